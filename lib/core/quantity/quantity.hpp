@@ -1,0 +1,100 @@
+// Strong types for the units of the trade: a number with a unit never crosses a function's boundary bare.
+//
+// Values only; safe to use from any thread.
+#pragma once
+
+#include <compare>
+#include <concepts>
+#include <cstdint>
+
+namespace lullwatt {
+
+// One unit. Quantities of the same unit add and compare; of different units they do not compile.
+template <class Unit, class Count>
+class Quantity {
+  public:
+    using count_type = Count;
+
+    constexpr Quantity() = default;
+    constexpr explicit Quantity(Count count) : count_(count) {}
+
+    [[nodiscard]] constexpr Count count() const { return count_; }
+
+    constexpr Quantity& operator+=(Quantity other) {
+        count_ += other.count_;
+        return *this;
+    }
+    constexpr Quantity& operator-=(Quantity other) {
+        count_ -= other.count_;
+        return *this;
+    }
+    friend constexpr Quantity operator+(Quantity a, Quantity b) { return a += b; }
+    friend constexpr Quantity operator-(Quantity a, Quantity b) { return a -= b; }
+    friend constexpr Quantity operator-(Quantity a) { return Quantity(-a.count_); }
+    friend constexpr Quantity operator*(Quantity a, Count factor) { return Quantity(a.count_ * factor); }
+    friend constexpr Quantity operator*(Count factor, Quantity a) { return Quantity(factor * a.count_); }
+    friend constexpr Quantity operator/(Quantity a, Count divisor)
+        requires std::floating_point<Count>
+    {
+        return Quantity(a.count_ / divisor);
+    }
+    friend constexpr auto operator<=>(Quantity, Quantity) = default;
+
+  private:
+    Count count_{};
+};
+
+struct AmpereUnit;
+struct VoltUnit;
+struct WattUnit;
+struct WattHourUnit;
+struct MilliwattHourUnit;
+
+using Amps = Quantity<AmpereUnit, double>;  // measured and rated current
+using Volts = Quantity<VoltUnit, double>;
+using Watts = Quantity<WattUnit, double>;
+using WattHours = Quantity<WattHourUnit, std::int64_t>;  // what a register counts
+
+// Energy where a source is finer than a watt-hour. Every watt-hour is one exactly; the way back rounds.
+class MilliwattHours : public Quantity<MilliwattHourUnit, std::int64_t> {
+  public:
+    using Quantity::Quantity;
+    constexpr MilliwattHours(WattHours whole) : Quantity(whole.count() * 1000) {}  // NOLINT: lossless
+    constexpr MilliwattHours(Quantity<MilliwattHourUnit, std::int64_t> same) : Quantity(same) {}  // NOLINT
+};
+
+// Nearest watt-hour, halves away from zero.
+[[nodiscard]] constexpr WattHours nearest_watt_hours(MilliwattHours energy) {
+    const std::int64_t half = energy.count() < 0 ? -500 : 500;
+    return WattHours((energy.count() + half) / 1000);
+}
+
+// A setpoint or an installer's setting: whole amperes, as the control pilot and the open protocols carry it.
+class WholeAmps {
+  public:
+    constexpr WholeAmps() = default;
+    constexpr explicit WholeAmps(int count) : count_(count) {}
+    constexpr operator Amps() const { return Amps(count_); }  // NOLINT: lossless
+    [[nodiscard]] constexpr int count() const { return count_; }
+    friend constexpr WholeAmps operator+(WholeAmps a, WholeAmps b) { return WholeAmps(a.count_ + b.count_); }
+    friend constexpr WholeAmps operator-(WholeAmps a, WholeAmps b) { return WholeAmps(a.count_ - b.count_); }
+    friend constexpr auto operator<=>(WholeAmps, WholeAmps) = default;
+
+  private:
+    int count_ = 0;
+};
+
+// The greatest whole amperes not above `current`; never negative. A current within 1e-9 A of a whole number
+// counts as that number, so that 0.8 × 60 A is 48 A and not 47.
+[[nodiscard]] constexpr WholeAmps floor_amps(Amps current) {
+    const double nudged = current.count() + 1e-9;
+    return WholeAmps(nudged <= 0 ? 0 : static_cast<int>(nudged));
+}
+
+// Percent of a battery's usable energy, 0 to 100.
+struct StateOfCharge {
+    double percent = 0;
+    friend constexpr auto operator<=>(StateOfCharge, StateOfCharge) = default;
+};
+
+}  // namespace lullwatt

@@ -1,0 +1,42 @@
+#include "core/vehicle/car.hpp"
+
+#include <cmath>
+
+namespace lullwatt::vehicle {
+namespace {
+
+constexpr double kArrivalPercent = 30;  // ours (design §6)
+
+MilliwattHours through_charger(const Car& car, double battery_watt_hours) {
+    return MilliwattHours(std::llround(battery_watt_hours / car.efficiency * 1000));
+}
+
+MilliwattHours percent_of_battery(const Car& car, double percent) {
+    return through_charger(car, static_cast<double>(car.battery.count()) * percent / 100);
+}
+
+struct ToRegister {
+    const Car& car;
+
+    std::optional<MilliwattHours> operator()(const RegisterEnergy& need) const { return need.energy; }
+    std::optional<MilliwattHours> operator()(const ChargeRange& need) const {
+        if (need.to < need.from) return std::nullopt;
+        return percent_of_battery(car, need.to.percent - need.from.percent);
+    }
+    std::optional<MilliwattHours> operator()(const Distance& need) const {
+        if (!car.per_100_km) return std::nullopt;
+        return through_charger(car, need.kilometres / 100 * static_cast<double>(car.per_100_km->count()));
+    }
+    std::optional<MilliwattHours> operator()(const Fill& need) const {
+        if (need.learned) return *need.learned;
+        return percent_of_battery(car, 100 - (need.arrival ? need.arrival->percent : kArrivalPercent));
+    }
+};
+
+}  // namespace
+
+std::optional<MilliwattHours> energy_at_register(const Car& car, const Need& need) {
+    return std::visit(ToRegister{car}, need);
+}
+
+}  // namespace lullwatt::vehicle

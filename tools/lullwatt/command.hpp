@@ -1,0 +1,33 @@
+// What every command of the `lullwatt` command line shares: where it speaks, and how it joins the list.
+#pragma once
+
+#include <functional>
+#include <iosfwd>
+#include <vector>
+
+#include "tools/lullwatt/run.hpp"
+
+namespace CLI {
+class App;
+}
+
+namespace lullwatt::tools {
+
+struct Shell {
+    std::ostream& out;
+    std::ostream& err;
+    std::istream& in;
+    bool interactive = false;  // a person sits at `in` and can be asked
+};
+
+// One command: declares its name, help and options on `app`, and returns what to do when it was chosen. What it
+// parsed into must live as long as the returned function.
+struct Command {
+    CLI::App* parsed = nullptr;
+    std::function<Exit(Shell&)> act;
+};
+
+// One line per command; the list in run.cpp is the order of --help.
+// (declarations of add_when, add_plan, … follow, each defined in its own file)
+
+}  // namespace lullwatt::tools

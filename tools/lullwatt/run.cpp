@@ -1,0 +1,33 @@
+#include "tools/lullwatt/run.hpp"
+
+#include <algorithm>
+#include <ostream>
+#include <utility>
+
+#include <CLI/CLI.hpp>
+
+#include "tools/lullwatt/command.hpp"
+
+namespace lullwatt::tools {
+
+Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out, std::ostream& err,
+         bool interactive) {
+    CLI::App app{"Charge the car when the house is quiet and energy is cheap.", "lullwatt"};
+    app.require_subcommand(1);
+
+    std::vector<Command> commands;
+
+    std::ranges::reverse(arguments);  // CLI11 takes them from the back
+    try {
+        app.parse(std::move(arguments));
+    } catch (const CLI::ParseError& stop) {
+        return app.exit(stop, out, err) == 0 ? Exit::done : Exit::usage;
+    }
+    Shell shell{out, err, in, interactive};
+    for (const Command& command : commands) {
+        if (command.parsed->parsed()) return command.act(shell);
+    }
+    return Exit::usage;
+}
+
+}  // namespace lullwatt::tools
