@@ -20,8 +20,8 @@ struct Shell {
     bool interactive = false;  // a person sits at `in` and can be asked
 };
 
-// One command: declares its name, help and options on `app`, and returns what to do when it was chosen. What it
-// parsed into must live as long as the returned function.
+// One command: declares its name, help and options on `app`, and returns what to do when it was chosen. What
+// it parsed into must live as long as the returned function.
 struct Command {
     CLI::App* parsed = nullptr;
     std::function<Exit(Shell&)> act;

@@ -1,8 +1,7 @@
-#include <unistd.h>
-
 #include <exception>
 #include <iostream>
 #include <string>
+#include <unistd.h>
 #include <vector>
 
 #include "tools/lullwatt/run.hpp"
@@ -10,7 +9,8 @@
 int main(int argc, char** argv) {
     try {
         const bool interactive = isatty(STDIN_FILENO) == 1;
-        const auto exit = lullwatt::tools::run({argv + 1, argv + argc}, std::cin, std::cout, std::cerr, interactive);
+        const auto exit =
+            lullwatt::tools::run({argv + 1, argv + argc}, std::cin, std::cout, std::cerr, interactive);
         return static_cast<int>(exit);
     } catch (const std::exception& failure) {
         std::cerr << "lullwatt: " << failure.what() << '\n';

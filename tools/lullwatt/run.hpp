@@ -12,7 +12,7 @@ enum class Exit : int { done = 0, refused = 1, usage = 2 };
 
 // Runs one command. `arguments` without the program's name. A command may ask a question on `in` when
 // `interactive`; where it may not and an answer is missing, that is an error.
-[[nodiscard]] Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out, std::ostream& err,
-                       bool interactive);
+[[nodiscard]] Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out,
+                       std::ostream& err, bool interactive);
 
 }  // namespace lullwatt::tools

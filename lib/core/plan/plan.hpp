@@ -1,5 +1,5 @@
-// A plan as an immutable value: amperes per slot, what they deliver and cost, why each slot is what it is, and
-// the proof that nothing feasible is better.
+// A plan as an immutable value: amperes per slot, what they deliver and cost, why each slot is what it is,
+// and the proof that nothing feasible is better.
 //
 // Values only; safe to read from any thread.
 #pragma once
@@ -15,17 +15,17 @@ namespace lullwatt::plan {
 
 // Why a slot carries what it carries. Worded only at the edge (tools, page).
 enum class Why : std::uint8_t {
-    floor,              // charging: below the floor, so at once
-    cheapest,           // charging at `most`: the price is below the plan's marginal price
-    fills_the_rest,     // charging below `most`: the need is met with less
-    bridges,            // charging although a dearer hour: a stop and a new start would cost more
-    no_choice,          // charging: every usable slot is needed
-    dearer,             // off: the need is met in cheaper slots
-    below_minimum,      // off: `most` is below the least current; `bound` says what takes it
-    start_not_worth,    // off: cheap enough, but not worth another start
-    same_price_other,   // off: no dearer, but the preference takes other slots of the same cost
-    needs_met,          // off: the need is met before it
-    outside_block,      // off: by hand, one start and one current
+    floor,             // charging: below the floor, so at once
+    cheapest,          // charging at `most`: the price is below the plan's marginal price
+    fills_the_rest,    // charging below `most`: the need is met with less
+    bridges,           // charging although a dearer hour: a stop and a new start would cost more
+    no_choice,         // charging: every usable slot is needed
+    dearer,            // off: the need is met in cheaper slots
+    below_minimum,     // off: `most` is below the least current; `bound` says what takes it
+    start_not_worth,   // off: cheap enough, but not worth another start
+    same_price_other,  // off: no dearer, but the preference takes other slots of the same cost
+    needs_met,         // off: the need is met before it
+    outside_block,     // off: by hand, one start and one current
 };
 
 struct PlannedSlot {
@@ -53,8 +53,8 @@ struct Plan {
     std::vector<PlannedSlot> slots;  // one per slot of the problem
     MilliwattHours delivered;        // need <= delivered < need + one slot's least, where nothing is short
     Objective objective;
-    ExactAmount energy_cost;  // objective.cost without start costs
-    ExactAmount lower_bound;  // proof: no feasible plan with this shortfall costs less
+    ExactAmount energy_cost;             // objective.cost without start costs
+    ExactAmount lower_bound;             // proof: no feasible plan with this shortfall costs less
     std::optional<Rate> marginal_price;  // the dearest price the plan pays, absent when nothing is charged
 };
 

@@ -1,7 +1,7 @@
 // What the planner is asked for one car: slots with their price and the most each may carry, and the need.
 //
-// Plain values; safe to read from any thread. Everything that depends on a site, a tariff or a forecast has been
-// settled before: the solver sees numbers and hands their reasons back.
+// Plain values; safe to read from any thread. Everything that depends on a site, a tariff or a forecast has
+// been settled before: the solver sees numbers and hands their reasons back.
 #pragma once
 
 #include <cstdint>
@@ -18,8 +18,8 @@ enum class BoundKind : std::uint8_t {
     receptacle,         // 80 % of a receptacle
     car,                // the car takes no more
     headroom,           // limit − forecast of `node`, `leg`
-    lease,              // rating − worst load of `node`, `leg`: what a lost link may leave flowing (design §7)
-    hold,               // the household said no charging
+    lease,  // rating − worst load of `node`, `leg`: what a lost link may leave flowing (design §7)
+    hold,   // the household said no charging
 };
 
 struct Bound {

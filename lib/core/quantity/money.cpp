@@ -17,8 +17,9 @@ Wide power_of_ten(int exponent) {
 }
 
 // ISO 4217 (list of 2018, from memory): the codes whose minor unit is not a hundredth.
-constexpr std::array<std::string_view, 16> kNoMinor = {"BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW",
-                                                       "PYG", "RWF", "UGX", "UYI", "VND", "VUV", "XAF", "XOF"};
+constexpr std::array<std::string_view, 16> kNoMinor = {"BIF", "CLP", "DJF", "GNF", "ISK", "JPY",
+                                                       "KMF", "KRW", "PYG", "RWF", "UGX", "UYI",
+                                                       "VND", "VUV", "XAF", "XOF"};
 constexpr std::array<std::string_view, 7> kThousandths = {"BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"};
 
 }  // namespace
@@ -32,8 +33,9 @@ Money rounded(ExactAmount amount, int digits) {
 }
 
 std::optional<int> minor_digits(std::string_view currency_code) {
-    const bool three_capitals = currency_code.size() == 3 &&
-                                std::ranges::all_of(currency_code, [](char c) { return c >= 'A' && c <= 'Z'; });
+    const bool three_capitals = currency_code.size() == 3 && std::ranges::all_of(currency_code, [](char c) {
+                                    return c >= 'A' && c <= 'Z';
+                                });
     if (!three_capitals) return std::nullopt;
     if (std::ranges::find(kNoMinor, currency_code) != kNoMinor.end()) return 0;
     if (std::ranges::find(kThousandths, currency_code) != kThousandths.end()) return 3;

@@ -34,7 +34,9 @@ class ExactAmount {
         return *this;
     }
     friend constexpr ExactAmount operator+(ExactAmount a, ExactAmount b) { return a += b; }
-    friend constexpr ExactAmount operator-(ExactAmount a, ExactAmount b) { return ExactAmount(a.atto_ - b.atto_); }
+    friend constexpr ExactAmount operator-(ExactAmount a, ExactAmount b) {
+        return ExactAmount(a.atto_ - b.atto_);
+    }
     friend constexpr auto operator<=>(ExactAmount, ExactAmount) = default;
 
   private:

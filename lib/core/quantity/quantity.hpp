@@ -33,9 +33,7 @@ class Quantity {
     friend constexpr Quantity operator-(Quantity a) { return Quantity(-a.count_); }
     friend constexpr Quantity operator*(Quantity a, Count factor) { return Quantity(a.count_ * factor); }
     friend constexpr Quantity operator*(Count factor, Quantity a) { return Quantity(factor * a.count_); }
-    friend constexpr Quantity operator/(Quantity a, Count divisor)
-        requires std::floating_point<Count>
-    {
+    friend constexpr Quantity operator/(Quantity a, Count divisor) requires std::floating_point<Count> {
         return Quantity(a.count_ / divisor);
     }
     friend constexpr auto operator<=>(Quantity, Quantity) = default;

@@ -25,11 +25,16 @@ class Legs {
   public:
     constexpr Legs() = default;
     constexpr Legs(std::initializer_list<Leg> legs) {
-        for (const Leg leg : legs) bits_ = static_cast<std::uint8_t>(bits_ | (1U << static_cast<unsigned>(leg)));
+        for (const Leg leg : legs)
+            bits_ = static_cast<std::uint8_t>(bits_ | (1U << static_cast<unsigned>(leg)));
     }
-    [[nodiscard]] constexpr bool has(Leg leg) const { return ((bits_ >> static_cast<unsigned>(leg)) & 1U) != 0; }
+    [[nodiscard]] constexpr bool has(Leg leg) const {
+        return ((bits_ >> static_cast<unsigned>(leg)) & 1U) != 0;
+    }
     [[nodiscard]] constexpr bool within(Legs other) const { return (bits_ & ~other.bits_) == 0; }
-    [[nodiscard]] constexpr int count() const { return (bits_ & 1) + ((bits_ >> 1) & 1) + ((bits_ >> 2) & 1); }
+    [[nodiscard]] constexpr int count() const {
+        return (bits_ & 1) + ((bits_ >> 1) & 1) + ((bits_ >> 2) & 1);
+    }
     friend constexpr bool operator==(Legs, Legs) = default;
 
   private:
@@ -71,7 +76,8 @@ struct Point {
     Control control = Control::driven;
     std::optional<WholeAmps> standing;  // empty: `auto`
     bool standing_beyond_limit = false;
-    std::optional<Amps> receptacle;  // connected by plug: its rating, of which 80 % may flow; empty: hard-wired
+    std::optional<Amps>
+        receptacle;  // connected by plug: its rating, of which 80 % may flow; empty: hard-wired
 };
 
 struct Site {

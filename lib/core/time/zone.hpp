@@ -1,7 +1,7 @@
 // A clock people read: when its offset from UTC changes, and what a wall-clock label means on it.
 //
-// A Zone is an immutable value built elsewhere (io/zone reads the system's zone files; tests write their own),
-// so nothing here asks the system. Safe to read from any thread.
+// A Zone is an immutable value built elsewhere (io/zone reads the system's zone files; tests write their
+// own), so nothing here asks the system. Safe to read from any thread.
 #pragma once
 
 #include <string>
@@ -35,11 +35,13 @@ class Zone {
     [[nodiscard]] CivilTime civil(Instant at) const;
     [[nodiscard]] const std::string& abbreviation_at(Instant at) const;
 
-    // The instants that carry a label: none (the label is skipped in spring), one, or two (autumn), ascending.
+    // The instants that carry a label: none (the label is skipped in spring), one, or two (autumn),
+    // ascending.
     [[nodiscard]] std::vector<Instant> instants(CivilTime label) const;
 
-    // What a person means by a label: the earlier of two; for a skipped one the first instant that exists after
-    // it (design §4: a ready-by in the missing hour moves forward, in the repeated hour it is the earlier).
+    // What a person means by a label: the earlier of two; for a skipped one the first instant that exists
+    // after it (design §4: a ready-by in the missing hour moves forward, in the repeated hour it is the
+    // earlier).
     [[nodiscard]] Instant instant(CivilTime label) const;
 
     // The first instant strictly after `at` at which the offset changes, or known().end.

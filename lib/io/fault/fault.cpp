@@ -13,7 +13,7 @@ std::string text(const Fault& fault) {
     out += " " + fault.what;
     if (!fault.allowed.empty()) out += ". Allowed: " + fault.allowed;
     if (!fault.mend.empty()) out += ". Mend: " + fault.mend;
-    return out + ".";
+    return out.ends_with("?") ? out : out + ".";
 }
 
 }  // namespace lullwatt::io

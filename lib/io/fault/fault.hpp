@@ -11,8 +11,8 @@ namespace lullwatt::io {
 
 struct Fault {
     std::string file;
-    int line = 0;    // 1-based; 0 where the fault is the file as a whole
-    int column = 0;  // 1-based; 0 where the line as a whole
+    int line = 0;         // 1-based; 0 where the fault is the file as a whole
+    int column = 0;       // 1-based; 0 where the line as a whole
     std::string key;      // dotted path of the setting, or the column of a table; may be empty
     std::string what;     // "has no unit", "is not a key of a point"
     std::string value;    // as written; empty when there is none
@@ -30,8 +30,8 @@ using Faults = std::vector<Fault>;
 template <class Value>
 class Read {
   public:
-    Read(Value value) : held_(std::move(value)) {}      // NOLINT: both are answers
-    Read(Faults faults) : held_(std::move(faults)) {}   // NOLINT
+    Read(Value value) : held_(std::move(value)) {}     // NOLINT: both are answers
+    Read(Faults faults) : held_(std::move(faults)) {}  // NOLINT
     [[nodiscard]] bool ok() const { return held_.index() == 0; }
     // REQUIRES: ok().
     [[nodiscard]] const Value& value() const& { return std::get<0>(held_); }

@@ -22,7 +22,8 @@ TEST_CASE("decimals are read exactly or not at all") {
     CHECK(parse_decimal("0.0951", 12) == 95'100'000'000);
     CHECK(parse_decimal("-3", 2) == -300);
     CHECK(parse_decimal("0.000000000001", 12) == 1);
-    for (const char* bad : {"", ".", "1.", ".5", "1,5", "1e3", "0x1", "0.0000000000001", "99999999999999999999", "--1"}) {
+    for (const char* bad :
+         {"", ".", "1.", ".5", "1,5", "1e3", "0x1", "0.0000000000001", "99999999999999999999", "--1"}) {
         INFO(bad);
         CHECK_FALSE(parse_decimal(bad, 12).has_value());
     }

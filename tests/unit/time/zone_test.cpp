@@ -11,9 +11,10 @@ namespace {
 
 // Halifax-like, around 2026: UTC−4, −3 from 2026-03-08T06:00Z to 2026-11-01T05:00Z.
 Zone halifax() {
-    return {"test/halifax",
-            {{Instant{0s}, -4h, "AST"}, {Instant{1772949600s}, -3h, "ADT"}, {Instant{1793509200s}, -4h, "AST"}},
-            {Instant{0s}, Instant{1900000000s}}};
+    return {
+        "test/halifax",
+        {{Instant{0s}, -4h, "AST"}, {Instant{1772949600s}, -3h, "ADT"}, {Instant{1793509200s}, -4h, "AST"}},
+        {Instant{0s}, Instant{1900000000s}}};
 }
 
 }  // namespace
