@@ -10,9 +10,19 @@ Amps continuous_limit(const Node& node) {
 
 Watts watts_per_ampere(Supply supply, Volts leg_to_neutral, Legs legs) {
     const double volts = leg_to_neutral.count();
-    if (legs.count() != 2) return Watts(volts * legs.count());
-    // Between two legs: 2 × 120 on split phase, √3 × 120 where the legs stand 120° apart (208 V nominal).
-    return Watts(supply == Supply::split_phase ? 2 * volts : std::round(std::sqrt(3.0) * volts));
+    // Where 120° stand between two legs their voltage is √3 times a leg's: 208 V nominal from 120 V.
+    if (supply == Supply::two_legs_of_208 && legs.count() == 2)
+        return Watts(std::round(std::sqrt(3.0) * volts));
+    return Watts(volts * legs.count());
+}
+
+Legs used_legs(Legs point, int car_legs) {
+    if (point.count() == 2) return point;
+    Legs used;
+    for (const Leg leg : kLegs) {
+        if (point.has(leg) && used.count() < car_legs) used.add(leg);
+    }
+    return used;
 }
 
 std::vector<std::size_t> path(const Site& site, const Point& point) {

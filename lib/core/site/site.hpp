@@ -19,6 +19,7 @@ namespace lullwatt::site {
 enum class Supply : std::uint8_t { single_phase, split_phase, two_legs_of_208, three_phase };
 
 enum class Leg : std::uint8_t { L1, L2, L3 };
+inline constexpr std::array kLegs = {Leg::L1, Leg::L2, Leg::L3};
 
 // A set of legs, at most three.
 class Legs {
@@ -32,6 +33,9 @@ class Legs {
         return ((bits_ >> static_cast<unsigned>(leg)) & 1U) != 0;
     }
     [[nodiscard]] constexpr bool within(Legs other) const { return (bits_ & ~other.bits_) == 0; }
+    constexpr void add(Leg leg) {
+        bits_ = static_cast<std::uint8_t>(bits_ | (1U << static_cast<unsigned>(leg)));
+    }
     [[nodiscard]] constexpr int count() const {
         return (bits_ & 1) + ((bits_ >> 1) & 1) + ((bits_ >> 2) & 1);
     }
@@ -94,6 +98,10 @@ struct Site {
 // What one ampere at a point takes from the supply: 240 W across split-phase legs, 208 W across two legs of
 // 208Y/120, 3 × 230 W on three legs.
 [[nodiscard]] Watts watts_per_ampere(Supply supply, Volts leg_to_neutral, Legs legs);
+
+// The legs a car loads at a point: all of a split-phase or two-leg pair; else as many of the point's, in
+// order, as its charger uses.
+[[nodiscard]] Legs used_legs(Legs point, int car_legs);
 
 // From the point's circuit up to the service.
 [[nodiscard]] std::vector<std::size_t> path(const Site& site, const Point& point);

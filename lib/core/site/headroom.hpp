@@ -1,0 +1,62 @@
+// How much current a point may be offered: what its path leaves after the house, and what a lost link may
+// leave flowing.
+//
+// Pure functions over plain values; call from any thread.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "core/site/site.hpp"
+#include "core/time/zone.hpp"
+
+namespace lullwatt::site {
+
+// Expected house load of one stretch of time, per leg.
+struct LoadPiece {
+    Interval when;
+    LegAmps amps;
+};
+
+// The greatest load the house is reckoned to draw, per hour of the day by the site's clock (design §5, W).
+using WorstByHour = std::array<LegAmps, 24>;
+
+// What is known of the load on one node that is no car. A forecast may plan money; only the worst load is
+// safety.
+struct NodeLoads {
+    std::vector<LoadPiece> forecast;  // ascending, contiguous; empty: nothing but cars hangs on the node
+    WorstByHour worst{};
+};
+
+// One entry per node of the site, in its order.
+using SiteLoads = std::vector<NodeLoads>;
+
+[[nodiscard]] Amps greatest(const WorstByHour& worst, Leg leg);
+
+// The greatest of the hours that `when` touches.
+[[nodiscard]] Amps worst_within(const WorstByHour& worst, Leg leg, Interval when, const Zone& zone);
+
+// What each point draws without any word from us: a driven point its standing current, a point set by hand
+// what its installer set.
+using Unattended = std::vector<WholeAmps>;
+
+enum class Limiter : std::uint8_t { installer_setting, receptacle, headroom, lease };
+
+// The most one point may be offered, and what keeps it from more.
+struct Ceiling {
+    WholeAmps most;
+    Limiter limiter = Limiter::installer_setting;
+    std::size_t node = 0;  // for headroom and lease
+    Leg leg = Leg::L1;
+};
+
+// During `when`: the least of the point's own limits; limit − forecast on every node and leg of its path;
+// and, for a driven point, rating − worst load through the end of a lease taken in `when` (design §7), though
+// never below its standing current. All other points count with `unattended`. REQUIRES: loads and unattended
+// of the site's size; every non-empty forecast covers `when`.
+[[nodiscard]] Ceiling ceiling(const Site& site, std::size_t point, const SiteLoads& loads,
+                              const Unattended& unattended, const Zone& zone, Interval when);
+
+}  // namespace lullwatt::site

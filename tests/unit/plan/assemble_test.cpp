@@ -1,0 +1,56 @@
+#include "core/plan/assemble.hpp"
+
+#include "support/catch.hpp"
+
+using namespace lullwatt;
+using namespace lullwatt::plan;
+using namespace std::chrono_literals;
+
+namespace {
+
+struct Night {
+    site::Site site{
+        .leg_to_neutral = Volts(120),
+        .nodes = {{.name = "service", .rating = Amps(100), .legs = {site::Leg::L1, site::Leg::L2}}},
+        .points = {{.name = "garage",
+                    .circuit = 0,
+                    .legs = {site::Leg::L1, site::Leg::L2},
+                    .hard_setting = WholeAmps(40)}}};
+    vehicle::Car car{.name = "car", .battery = WattHours(60'000), .most = WholeAmps(32), .legs = 1};
+    site::SiteLoads loads = site::SiteLoads(1);
+    site::Unattended unattended{WholeAmps(6)};
+    tariff::PriceCurve prices{{{Instant{0s}, Instant{86400s}}, Rate(1), Rate(1), "day"}};
+
+    Problem between(Seconds begin, Seconds end, const Hold& hold = {}) const {
+        const Request request{.present = {Instant{begin}, Instant{end}}, .need = WattHours(1000)};
+        return assemble(site, 0, car, loads, unattended, prices, Zone::fixed(0s), request, hold);
+    }
+};
+
+}  // namespace
+
+TEST_CASE("slots stand on the grid, split where a price falls off it, rounded inwards at both ends") {
+    Night night;
+    night.prices = {{{Instant{0s}, Instant{607s}}, Rate(1), Rate(1), "day"},
+                    {{Instant{607s}, Instant{86400s}}, Rate(2), Rate(2), "night"}};
+    const Problem problem = night.between(31s, 1000s);
+    std::vector<long> marks;
+    for (const Slot& slot : problem.slots) marks.push_back(slot.when.begin.time_since_epoch().count());
+    CHECK(marks == std::vector<long>{60, 300, 600, 900});
+    CHECK(problem.slots.back().when.end == Instant{960s});
+}
+
+TEST_CASE("nothing is left when ready-by is less than a minute away") {
+    CHECK(Night{}.between(61s, 119s).slots.empty());
+    CHECK(Night{}.between(600s, 300s).slots.empty());
+}
+
+TEST_CASE("the car's own limit and a hold are named") {
+    const Problem problem = Night{}.between(0s, 1200s, Interval{Instant{300s}, Instant{600s}});
+    REQUIRE(problem.slots.size() == 4);
+    CHECK(problem.slots[0].most == WholeAmps(32));
+    CHECK(problem.slots[0].bound.kind == BoundKind::car);
+    CHECK(problem.slots[1].most == WholeAmps(0));
+    CHECK(problem.slots[1].bound.kind == BoundKind::hold);
+    CHECK(problem.per_ampere == Watts(240));
+}

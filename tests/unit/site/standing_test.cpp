@@ -1,0 +1,159 @@
+#include "core/site/standing.hpp"
+
+#include "support/catch.hpp"
+
+using namespace lullwatt;
+using namespace lullwatt::site;
+using namespace std::chrono_literals;
+
+namespace {
+
+constexpr Legs kBoth{Leg::L1, Leg::L2};
+
+Node node(const char* name, NodeKind kind, std::optional<std::size_t> parent, double rating) {
+    return {.name = name, .kind = kind, .parent = parent, .rating = Amps(rating), .legs = kBoth};
+}
+
+Point point(const char* name, std::size_t circuit, int setting) {
+    return {.name = name, .circuit = circuit, .legs = kBoth, .hard_setting = WholeAmps(setting)};
+}
+
+// A service with one circuit and one point on it.
+Site one_point(double service, double circuit, int setting) {
+    return {.leg_to_neutral = Volts(120),
+            .nodes = {node("service", NodeKind::service, {}, service),
+                      node("car", NodeKind::circuit, 0, circuit)},
+            .points = {point("garage", 1, setting)}};
+}
+
+// The house draws the same all day; 8 A more on L1 at 18 h.
+SiteLoads house(const Site& site, double amps) {
+    SiteLoads loads(site.nodes.size());
+    for (LegAmps& hour : loads[0].worst) hour = {Amps(amps), Amps(amps), Amps(0)};
+    loads[0].worst[18][0] = Amps(amps + 8);
+    return loads;
+}
+
+Unattended unattended_of(const Site& site, const SiteLoads& loads) {
+    return unattended(site, standing_currents(site, loads));
+}
+
+}  // namespace
+
+TEST_CASE("auto standing gives points their minimum in the order of the file while it fits at any hour") {
+    Site site = one_point(100, 50, 40);
+    site.points.push_back(point("drive", 1, 40));
+
+    SECTION("both fit") {
+        const auto standing = standing_currents(site, house(site, 60));
+        CHECK(standing[0].current == WholeAmps(6));
+        CHECK(standing[1].current == WholeAmps(6));
+    }
+    SECTION("68 + 8 A of 80 A leave room for neither") {
+        const auto standing = standing_currents(site, house(site, 68));
+        CHECK(standing[0].current == WholeAmps(0));
+        CHECK(standing[1].current == WholeAmps(0));
+        REQUIRE(standing[0].excess);
+        CHECK(standing[0].excess->would_carry == Amps(82));
+        CHECK(standing[0].excess->may_carry == Amps(80));
+        CHECK(standing[0].excess->fits == WholeAmps(4));
+    }
+    SECTION("62 + 8 A leave room for the first alone") {
+        const auto standing = standing_currents(site, house(site, 62));
+        CHECK(standing[0].current == WholeAmps(6));
+        CHECK(standing[1].current == WholeAmps(0));
+    }
+}
+
+TEST_CASE("a stated standing current is kept and its excess told") {
+    Site site = one_point(100, 50, 40);
+    site.points[0].standing = WholeAmps(20);
+    CHECK(standing_currents(site, house(site, 60))[0].excess->fits == WholeAmps(12));
+    site.points[0].standing_beyond_limit = true;
+    CHECK_FALSE(standing_currents(site, house(site, 60))[0].excess);
+    CHECK(standing_currents(site, house(site, 75))[0].excess);  // 83 + 20 A is above the 100 A rating itself
+}
+
+TEST_CASE("when the computer dies the leg sees the lease, then the standing current") {
+    // 50 + 8 A of house, a 38 A setting: 96 A for the lease, 64 A afterwards.
+    const Site site = one_point(100, 50, 38);
+    const SiteLoads loads = house(site, 50);
+    const auto moments = worst_moments(site, loads, unattended_of(site, loads));
+    CHECK(moments[0].during_lease == Amps(96));
+    CHECK(moments[0].afterwards == Amps(64));
+    CHECK(moments[1].during_lease == Amps(88));  // L2 lacks the 8 A of 18 h
+}
+
+TEST_CASE("a lease never carries a leg past its rating while the house stays within its worst load") {
+    const Site site = one_point(60, 60, 48);
+    const SiteLoads loads = house(site, 30);
+    const auto moments = worst_moments(site, loads, unattended_of(site, loads));
+    CHECK(moments[0].during_lease == Amps(60));
+}
+
+TEST_CASE("a point set by hand is safe only if it fits with the worst load at every hour") {
+    Site site = one_point(100, 50, 40);
+    site.points[0].control = Control::by_hand;
+    const auto excess = [&](double amps) {
+        const SiteLoads loads = house(site, amps);
+        return unsafe_by_hand(site, 0, loads, unattended_of(site, loads));
+    };
+    CHECK_FALSE(excess(32));
+    REQUIRE(excess(33));
+    CHECK(excess(33)->fits == WholeAmps(39));
+    CHECK(excess(33)->node == 0);
+    CHECK(excess(33)->leg == Leg::L1);
+}
+
+TEST_CASE("headroom is the least of setting, limit less forecast, and rating less worst load") {
+    const Zone utc = Zone::fixed(0s);
+    Site site = one_point(100, 50, 40);
+    SiteLoads loads = house(site, 50);
+    const Interval span{Instant{0s}, Instant{86400s}};
+    loads[0].forecast = {{span, {Amps(20.5), Amps(10), Amps(0)}}};
+    const auto at = [&](std::chrono::seconds begin) {
+        return ceiling(site, 0, loads, unattended_of(site, loads), utc,
+                       {Instant{begin}, Instant{begin + 300s}});
+    };
+
+    SECTION("the installer's setting") { CHECK(at(0s).most == WholeAmps(40)); }
+    SECTION("the forecast: 80 − 45.5 A is 34 whole amperes") {
+        loads[0].forecast[0].amps[0] = Amps(45.5);
+        CHECK(at(0s).most == WholeAmps(34));
+        CHECK(at(0s).limiter == Limiter::headroom);
+        CHECK(at(0s).leg == Leg::L1);
+    }
+    SECTION("the lease: 100 − 65 A, and only where the hour or a lease into it touches 18 h") {
+        loads[0].worst[18][0] = Amps(65);
+        CHECK(at(18h).most == WholeAmps(35));
+        CHECK(at(18h).limiter == Limiter::lease);
+        CHECK(at(17h + 45min).most == WholeAmps(35));
+        CHECK(at(17h + 40min).most == WholeAmps(40));
+        CHECK(at(19h).most == WholeAmps(40));
+    }
+    SECTION("never below standing") {
+        loads[0].worst[18][0] = Amps(98);
+        site.points[0].standing = WholeAmps(8);
+        CHECK(at(18h).most == WholeAmps(8));
+    }
+    SECTION("another point counts with what it draws unattended") {
+        site.points.push_back(point("drive", 1, 40));
+        CHECK(at(0s).most == WholeAmps(34));  // circuit limit 40 A less 6 A standing
+        CHECK(at(0s).node == 1);
+    }
+    SECTION("a receptacle carries 80 % of its rating") {
+        site.points[0].receptacle = Amps(30);
+        CHECK(at(0s).most == WholeAmps(24));
+        CHECK(at(0s).limiter == Limiter::receptacle);
+    }
+}
+
+TEST_CASE("one ampere is worth what its legs carry") {
+    CHECK(watts_per_ampere(Supply::split_phase, Volts(120), kBoth) == Watts(240));
+    CHECK(watts_per_ampere(Supply::split_phase, Volts(120), {Leg::L1}) == Watts(120));
+    CHECK(watts_per_ampere(Supply::two_legs_of_208, Volts(120), kBoth) == Watts(208));
+    CHECK(watts_per_ampere(Supply::three_phase, Volts(230), {Leg::L1, Leg::L2, Leg::L3}) == Watts(690));
+    CHECK(watts_per_ampere(Supply::three_phase, Volts(230), {Leg::L2}) == Watts(230));
+    CHECK(used_legs({Leg::L1, Leg::L2, Leg::L3}, 1) == Legs{Leg::L1});
+    CHECK(used_legs(kBoth, 1) == kBoth);
+}
