@@ -1,0 +1,50 @@
+// "When should I plug in?": the plan from now, charging at once beside it, every later plug-in, and what
+// would cure a shortfall.
+//
+// Pure functions over plain values; call from any thread.
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <optional>
+#include <vector>
+
+#include "core/plan/solve.hpp"
+
+namespace lullwatt::plan {
+
+struct When {
+    Plan best;                       // plugged in at the begin of the first slot
+    Plan at_once;                    // at full current from the first slot on, whatever it costs
+    std::vector<Objective> plug_in;  // by slot of the problem: the best when plugged in at its begin
+    // The last slot whose plug-in still costs no more than `best`, and the last that leaves no more short.
+    std::size_t latest_cheapest = 0;
+    std::size_t latest_in_time = 0;
+};
+
+// REQUIRES: problem.slots not empty.
+[[nodiscard]] When answer_when(const Problem& problem);
+
+// The first and the last instant at which a plan charges; empty where it never does.
+[[nodiscard]] std::optional<Interval> charging_span(const Problem& problem, const Plan& plan);
+
+// The greatest current of a plan.
+[[nodiscard]] WholeAmps greatest_current(const Plan& plan);
+
+// Something that would end a shortfall, and what the night would cost with it.
+struct Cure {
+    Instant at;
+    Objective objective;
+};
+
+// Asks for the problem of another presence; where nothing is known of it (no prices), none.
+using Rephrase = std::function<std::optional<Problem>(Interval present)>;
+
+// The latest plug-in, not before `earliest`, and the earliest ready-by, not after `latest`, with nothing
+// short. Empty where none is in reach. REQUIRES: present is what the short problem had.
+[[nodiscard]] std::optional<Cure> cure_by_earlier_plug_in(const Rephrase& rephrase, Interval present,
+                                                          Instant earliest);
+[[nodiscard]] std::optional<Cure> cure_by_later_ready_by(const Rephrase& rephrase, Interval present,
+                                                         Instant latest);
+
+}  // namespace lullwatt::plan

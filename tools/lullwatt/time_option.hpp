@@ -1,0 +1,20 @@
+// Times as a person types them on the command line.
+//
+// Pure function; call from any thread.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "core/time/zone.hpp"
+
+namespace lullwatt::tools {
+
+// "2026-10-20T18:00" or "2026-10-20 18:00" by the zone's clock; the same with "Z" or "+02:00" at its end as
+// an instant; "18:00" as the first such time after `now`. Empty where it is none of these, or no such day
+// exists.
+[[nodiscard]] std::optional<Instant> parse_time(const std::string& text, const Zone& zone, Instant now);
+
+inline constexpr const char* kTimeForms = "'18:00', '2026-10-20T18:00' or '2026-10-20T18:00-03:00'";
+
+}  // namespace lullwatt::tools

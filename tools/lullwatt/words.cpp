@@ -1,0 +1,120 @@
+#include "tools/lullwatt/words.hpp"
+
+#include <array>
+#include <utility>
+
+#include <date/date.h>
+#include <fmt/format.h>
+
+namespace lullwatt::tools {
+namespace {
+
+constexpr std::array kDays = {"Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"};
+constexpr std::array kMonths = {"January", "February", "March",     "April",   "May",      "June",
+                                "July",    "August",   "September", "October", "November", "December"};
+
+std::string day_name(CivilDate date) { return kDays[date::weekday{date::local_days{date}}.c_encoding()]; }
+
+CivilDate date_of(CivilTime time) { return CivilDate{date::floor<date::days>(time)}; }
+
+std::string leg_name(int leg) { return fmt::format("L{}", leg + 1); }
+
+std::string node_and_leg(const plan::Bound& bound, const site::Site& site) {
+    return fmt::format("{}, leg {}", site.nodes[static_cast<std::size_t>(bound.node)].name,
+                       leg_name(bound.leg));
+}
+
+}  // namespace
+
+std::string clock_text(const Zone& zone, Instant at) {
+    const CivilTime time = zone.civil(at);
+    const std::string text = date::format("%H:%M", time);
+    return zone.instants(time).size() > 1 ? text + " " + zone.abbreviation_at(at) : text;
+}
+
+std::string day_and_clock_text(const Zone& zone, Instant at) {
+    return day_name(date_of(zone.civil(at))).substr(0, 3) + " " + clock_text(zone, at);
+}
+
+std::string date_text(CivilDate date) {
+    return fmt::format("{} {} {} {}", day_name(date), static_cast<unsigned>(date.day()),
+                       kMonths[static_cast<unsigned>(date.month()) - 1], static_cast<int>(date.year()));
+}
+
+std::string iso_text(const Zone& zone, Instant at) {
+    const auto minutes = std::chrono::duration_cast<std::chrono::minutes>(zone.offset_at(at)).count();
+    const auto magnitude = minutes < 0 ? -minutes : minutes;
+    return fmt::format("{}{}{:02}:{:02}", date::format("%FT%T", zone.civil(at)), minutes < 0 ? '-' : '+',
+                       magnitude / 60, magnitude % 60);
+}
+
+std::string energy_text(MilliwattHours energy) {
+    return fmt::format("{:.1f} kWh", static_cast<double>(energy.count()) / 1e6);
+}
+
+std::string amps_text(WholeAmps amps) { return fmt::format("{} A", amps.count()); }
+
+std::string cost_text(ExactAmount cost, int digits) { return money_text(rounded(cost, digits), digits); }
+
+std::string rate_text(Rate rate, int digits) { return decimal_text(rate.count(), 12, digits); }
+
+std::string bound_text(const plan::Bound& bound, const site::Site& site) {
+    switch (bound.kind) {
+        case plan::BoundKind::installer_setting:
+            return "the installer's setting";
+        case plan::BoundKind::receptacle:
+            return "80 % of the receptacle";
+        case plan::BoundKind::car:
+            return "what the car takes";
+        case plan::BoundKind::headroom:
+            return "headroom of " + node_and_leg(bound, site);
+        case plan::BoundKind::lease:
+            return "what a lost link may leave on " + node_and_leg(bound, site);
+        case plan::BoundKind::hold:
+            return "the household's hold";
+    }
+    return {};
+}
+
+std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot, const site::Site& site) {
+    const std::string bound = bound_text(slot.bound, site);
+    switch (planned.why) {
+        case plan::Why::floor:
+            return "below the floor, so at once";
+        case plan::Why::cheapest:
+            return "among the cheapest; limited by " + bound;
+        case plan::Why::fills_the_rest:
+            return "the rest of the need";
+        case plan::Why::bridges:
+            return "dearer, but a stop and a new start would cost more";
+        case plan::Why::no_choice:
+            return "every usable slot is needed; limited by " + bound;
+        case plan::Why::dearer:
+            return "dearer than the hours the plan uses";
+        case plan::Why::below_minimum:
+            return fmt::format("{} left, below the least current: {}", amps_text(slot.most), bound);
+        case plan::Why::start_not_worth:
+            return "cheap enough, but not worth another start";
+        case plan::Why::same_price_other:
+            return "no dearer, but the preference takes other hours";
+        case plan::Why::needs_met:
+            return "the need is met without it";
+        case plan::Why::outside_block:
+            return "outside the one block that is set by hand";
+    }
+    return {};
+}
+
+std::string why_word(plan::Why why) {
+    constexpr std::array kWords = {
+        "floor",         "cheapest",        "fills-the-rest",   "bridges",   "no-choice",    "dearer",
+        "below-minimum", "start-not-worth", "same-price-other", "needs-met", "outside-block"};
+    return kWords[static_cast<std::size_t>(why)];
+}
+
+std::string bound_word(plan::BoundKind kind) {
+    constexpr std::array kWords = {"installer-setting", "receptacle", "car", "headroom", "lease", "hold"};
+    return kWords[static_cast<std::size_t>(kind)];
+}
+
+}  // namespace lullwatt::tools

@@ -1,0 +1,41 @@
+// How instants, energy, money and reasons are put in words for a person.
+//
+// Pure functions; call from any thread. One place, so that all commands speak alike.
+#pragma once
+
+#include <string>
+
+#include "core/plan/plan.hpp"
+#include "core/quantity/money.hpp"
+#include "core/site/site.hpp"
+#include "core/time/zone.hpp"
+
+namespace lullwatt::tools {
+
+// "23:05"; on the hour a clock repeats, with the zone's letters: "01:30 ADT".
+[[nodiscard]] std::string clock_text(const Zone& zone, Instant at);
+// "Wed 23:05".
+[[nodiscard]] std::string day_and_clock_text(const Zone& zone, Instant at);
+// "Wednesday 14 January 2026".
+[[nodiscard]] std::string date_text(CivilDate date);
+// "2026-01-14T23:05:00-04:00": for machines.
+[[nodiscard]] std::string iso_text(const Zone& zone, Instant at);
+// "18.6 kWh".
+[[nodiscard]] std::string energy_text(MilliwattHours energy);
+// "20 A".
+[[nodiscard]] std::string amps_text(WholeAmps amps);
+// An exact amount rounded to the currency's minor unit: "2.09".
+[[nodiscard]] std::string cost_text(ExactAmount cost, int digits);
+// A rate per kWh with at least as many decimals as the minor unit: "0.0951".
+[[nodiscard]] std::string rate_text(Rate rate, int digits);
+
+// What limits a slot: "headroom of carport feeder, leg L1".
+[[nodiscard]] std::string bound_text(const plan::Bound& bound, const site::Site& site);
+// Why a slot carries what it carries, in one clause.
+[[nodiscard]] std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot,
+                                   const site::Site& site);
+// The same as one word for machines: "cheapest", "below-minimum".
+[[nodiscard]] std::string why_word(plan::Why why);
+[[nodiscard]] std::string bound_word(plan::BoundKind kind);
+
+}  // namespace lullwatt::tools
