@@ -1,0 +1,167 @@
+#include "tools/lullwatt/when_text.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "tools/lullwatt/words.hpp"
+
+namespace lullwatt::tools {
+namespace {
+
+constexpr MilliwattHours kNothing{};
+constexpr std::size_t kMostRows = 12;
+
+std::string cost(const WhenWords& words, ExactAmount amount) {
+    return cost_text(amount, words.currency_digits);
+}
+
+// "23:00–01:30 and 03:00–04:10" where the plan stops in between, else empty.
+std::string stretches(const WhenWords& words) {
+    const auto& slots = words.when.best.slots;
+    std::vector<Interval> runs;
+    for (std::size_t i = 0; i < slots.size(); ++i) {
+        if (slots[i].amps == WholeAmps(0)) continue;
+        const Interval when = words.problem.slots[i].when;
+        if (!runs.empty() && runs.back().end == when.begin) {
+            runs.back().end = when.end;
+        } else {
+            runs.push_back(when);
+        }
+    }
+    if (runs.size() < 2) return {};
+    std::string text;
+    for (const Interval& run : runs) {
+        text += fmt::format("{}{}–{}", text.empty() ? "" : ", ", clock_text(words.zone, run.begin),
+                            clock_text(words.zone, run.end));
+    }
+    return fmt::format(" In {} stretches: {}.", runs.size(), text);
+}
+
+std::string at_once(const WhenWords& words) {
+    const auto& hurried = words.when.at_once;
+    if (hurried.objective.short_by > words.when.best.objective.short_by) return {};
+    const ExactAmount more = hurried.energy_cost - words.when.best.energy_cost;
+    const std::string sign = more < ExactAmount{} ? "" : "+";
+    return fmt::format(" At once: {} ({}{}).", cost(words, hurried.energy_cost), sign, cost(words, more));
+}
+
+std::string latest_in_time(const WhenWords& words, std::string_view what) {
+    const Instant at = words.problem.slots[words.when.latest_in_time].when.begin;
+    return fmt::format(" Latest {}to be ready by {}: {}.", what, clock_text(words.zone, words.ready_by),
+                       clock_text(words.zone, at));
+}
+
+std::string charge(const WhenWords& words, Interval span) {
+    const auto& best = words.when.best;
+    return fmt::format("{}, ready {}, about {}", energy_text(best.delivered),
+                       clock_text(words.zone, span.end), cost(words, best.energy_cost));
+}
+
+std::string driven(const WhenWords& words, Interval span) {
+    const Instant latest = words.problem.slots[words.when.latest_cheapest].when.begin;
+    const std::string plug_in = words.when.latest_cheapest == 0 ? "Plug in now."
+                                                                : fmt::format("Plug in any time before {}.",
+                                                                              clock_text(words.zone, latest));
+    const std::string begin =
+        words.when.latest_cheapest == 0 && span.begin == words.problem.slots[0].when.begin
+            ? "It starts at once"
+            : fmt::format("It starts by itself at {}", clock_text(words.zone, span.begin));
+    return fmt::format("{} {}, {}, {}.{}{}{}", plug_in, begin,
+                       amps_text(plan::greatest_current(words.when.best)), charge(words, span),
+                       stretches(words), at_once(words), latest_in_time(words, ""));
+}
+
+std::string by_hand(const WhenWords& words, Interval span) {
+    return fmt::format("Set the car to start at {} and {}. {}.{}{}", clock_text(words.zone, span.begin),
+                       amps_text(plan::greatest_current(words.when.best)), charge(words, span),
+                       at_once(words), latest_in_time(words, "start "));
+}
+
+std::string cures(const WhenWords& words) {
+    std::string text;
+    if (const auto& cure = words.earlier_plug_in) {
+        text += fmt::format("\n  plugged in by {} it would all be in, for about {}",
+                            day_and_clock_text(words.zone, cure->at), cost(words, cure->objective.cost));
+    }
+    if (const auto& cure = words.later_ready_by) {
+        text += fmt::format("\n  ready by {} instead, all of it, for about {}",
+                            day_and_clock_text(words.zone, cure->at), cost(words, cure->objective.cost));
+    }
+    return text.empty() ? " No plug-in or ready-by within a day either way would change that."
+                        : " What would help:" + text;
+}
+
+std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
+    const auto& best = words.when.best;
+    const std::string only = fmt::format(
+        "By {} only {} of {} can be in: {} short.", clock_text(words.zone, words.ready_by),
+        energy_text(best.delivered), energy_text(words.problem.need), energy_text(best.objective.short_by));
+    if (!span)
+        return only + " There is no room for the car's least current at any time before it." + cures(words);
+    const std::string now =
+        words.problem.manner == plan::Manner::one_block
+            ? fmt::format("Set the car to start at {} and {}", clock_text(words.zone, span->begin),
+                          amps_text(plan::greatest_current(best)))
+            : std::string("Plug in now: it uses every hour there is");
+    return fmt::format("{} {}, about {}.{}", only, now, cost(words, best.energy_cost), cures(words));
+}
+
+WhenRow row_at(const WhenWords& words, std::size_t slot) {
+    plan::Problem later = words.problem;
+    later.slots.erase(later.slots.begin(), later.slots.begin() + static_cast<std::ptrdiff_t>(slot));
+    const plan::Plan plan = plan::solve(later);
+    const auto span = plan::charging_span(later, plan);
+    WhenRow row{later.slots.front().when.begin,
+                plan.objective,
+                plan.energy_cost,
+                span ? std::optional(span->end) : std::nullopt,
+                {}};
+    if (slot == words.when.latest_cheapest) row.note = "cheapest up to here";
+    if (slot == words.when.latest_in_time)
+        row.note += std::string(row.note.empty() ? "" : "; ") + "latest in time";
+    return row;
+}
+
+}  // namespace
+
+std::vector<WhenRow> when_rows(const WhenWords& words) {
+    const auto& slots = words.problem.slots;
+    std::vector<std::size_t> full_hours;
+    for (std::size_t slot = 1; slot < slots.size(); ++slot) {
+        if (clock_text(words.zone, slots[slot].when.begin).substr(2, 3) == ":00") full_hours.push_back(slot);
+    }
+    const std::size_t stride = full_hours.size() / kMostRows + 1;
+    std::vector<std::size_t> chosen = {0, words.when.latest_cheapest, words.when.latest_in_time};
+    for (std::size_t i = 0; i < full_hours.size(); i += stride) chosen.push_back(full_hours[i]);
+    std::ranges::sort(chosen);
+    const auto twice = std::ranges::unique(chosen);
+    chosen.erase(twice.begin(), twice.end());
+    std::vector<WhenRow> rows;
+    for (const std::size_t slot : chosen) rows.push_back(row_at(words, slot));
+    return rows;
+}
+
+std::string when_sentences(const WhenWords& words) {
+    if (words.problem.need == kNothing) return "No need tonight: there is enough.";
+    const auto span = plan::charging_span(words.problem, words.when.best);
+    if (words.when.best.objective.short_by > kNothing) return shortfall(words, span);
+    return words.problem.manner == plan::Manner::one_block ? by_hand(words, *span) : driven(words, *span);
+}
+
+std::string when_table(const WhenWords& words) {
+    std::string text = fmt::format("  {:<15} {:>9}  {:<9} {:>11}\n", "plug in", "cost", "ready", "short");
+    for (const WhenRow& row : when_rows(words)) {
+        const std::string lacking =
+            row.objective.short_by > kNothing ? energy_text(row.objective.short_by) : "-";
+        text += fmt::format("  {:<15} {:>9}  {:<9} {:>11}  {}", day_and_clock_text(words.zone, row.at),
+                            cost(words, row.energy_cost),
+                            row.ready ? clock_text(words.zone, *row.ready) : "-", lacking, row.note);
+        text.erase(text.find_last_not_of(' ') + 1);
+        text += '\n';
+    }
+    return text;
+}
+
+}  // namespace lullwatt::tools

@@ -1,0 +1,40 @@
+// The answer to "when should I plug in?" in sentences and a small table.
+//
+// Pure functions; call from any thread.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/plan/when.hpp"
+#include "core/time/zone.hpp"
+
+namespace lullwatt::tools {
+
+struct WhenWords {
+    const plan::Problem& problem;
+    const plan::When& when;
+    const Zone& zone;
+    int currency_digits = 2;
+    Instant ready_by;
+    std::optional<plan::Cure> earlier_plug_in;
+    std::optional<plan::Cure> later_ready_by;
+};
+
+// One row of the table: plugged in at `at`.
+struct WhenRow {
+    Instant at;
+    plan::Objective objective;
+    ExactAmount energy_cost;
+    std::optional<Instant> ready;
+    std::string note;  // "cheapest until here", "latest in time"
+};
+
+// Now, the full hours, the latest plug-in that is still cheapest and the latest that is in time; ascending.
+[[nodiscard]] std::vector<WhenRow> when_rows(const WhenWords& words);
+
+[[nodiscard]] std::string when_sentences(const WhenWords& words);
+[[nodiscard]] std::string when_table(const WhenWords& words);
+
+}  // namespace lullwatt::tools
