@@ -9,16 +9,11 @@
 #include <cstdint>
 #include <vector>
 
+#include "core/site/forecast.hpp"
 #include "core/site/site.hpp"
 #include "core/time/zone.hpp"
 
 namespace lullwatt::site {
-
-// Expected house load of one stretch of time, per leg.
-struct LoadPiece {
-    Interval when;
-    LegAmps amps;
-};
 
 // The greatest load the house is reckoned to draw, per hour of the day by the site's clock (design §5, W).
 using WorstByHour = std::array<LegAmps, 24>;
