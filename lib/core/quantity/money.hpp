@@ -47,7 +47,8 @@ class ExactAmount {
     return ExactAmount(static_cast<Wide>(energy.count()) * rate.count());
 }
 
-// Rounded to `digits` decimals of the main unit, halves away from zero (tariffs.md §7, W2 proves half-up).
+// Rounded to `digits` decimals of the main unit, halves away from zero (a published bill proves it: `seymour-bill`
+// in docs/checks.md).
 // REQUIRES: 0 <= digits <= 6.
 [[nodiscard]] Money rounded(ExactAmount amount, int digits);
 

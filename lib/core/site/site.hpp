@@ -49,7 +49,7 @@ class Legs {
 using LegAmps = std::array<Amps, 3>;
 [[nodiscard]] constexpr Amps on(const LegAmps& amps, Leg leg) { return amps[static_cast<std::size_t>(leg)]; }
 
-// Why a node may carry no more than this share of its rating for hours (electrical.md §1; design §5).
+// Why a node may carry no more than this share of its rating for hours (docs/design.md §5).
 enum class ShareBasis : std::uint8_t { nec, cec, iec, declared };
 struct ContinuousShare {
     double share = 0.80;

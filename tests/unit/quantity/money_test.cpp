@@ -12,7 +12,8 @@ Rate rate(const char* text) { return Rate(parse_decimal(text, 12).value()); }
 }  // namespace
 
 TEST_CASE("a line rounds once, halves away from zero", "[check:seymour-bill]") {
-    // tariffs.md §2 W2: 550 kWh × 0.0475 = 26.125, printed 26.13; half-even would print 26.12.
+    // City of Seymour, bill comparison page, summer 2,000 kWh: 550 kWh × 0.0475 = 26.125, printed 26.13; half-even
+    // would print 26.12.
     CHECK(money_text(rounded(kilowatt_hours(550) * rate("0.0475"), 2), 2) == "26.13");
     CHECK(money_text(rounded(kilowatt_hours(-550) * rate("0.0475"), 2), 2) == "-26.13");
     CHECK(money_text(rounded(kilowatt_hours(1110) * rate("0.0951"), 2), 2) == "105.56");
