@@ -32,8 +32,8 @@ table "a column too many" "$fair more |" 1 "more columns than"
 
 leftovers=(bash "$here/leftovers.sh" "$tree")
 leftover() { empty; put "$2" "$3"; expect "$1" "$4" "$5" "${leftovers[@]}"; }
-leftover "plain prose passes" docs/a.md "See docs/a.md." 0 ""
-leftover "a machine path" docs/a.md "see /ro""ot/notes" 1 "docs/a.md:1:"
+leftover "plain prose passes" README.md "See README.md." 0 ""
+leftover "a machine path" README.md "see /ro""ot/notes" 1 "README.md:1:"
 leftover "unfinished work" lib/core/a.cpp "// TO""DO: later" 1 "left for later"
 leftover "a folder outside the layout" misc/a.txt "x" 1 "outside the layout"
 leftover "a document that is not here" lib/core/a.cpp "// see other"".md" 1 "a document that is not here"
