@@ -1,25 +1,36 @@
 // What a kilowatt-hour costs, instant by instant, with the name a household knows the price by.
 //
-// A value; safe to read from any thread.
+// Pure functions over plain values; call from any thread.
 #pragma once
 
 #include <string>
+#include <variant>
 #include <vector>
 
 #include "core/quantity/money.hpp"
-#include "core/time/instant.hpp"
+#include "core/tariff/tariff.hpp"
+#include "core/time/zone.hpp"
 
 namespace lullwatt::tariff {
 
 struct PricePiece {
     Interval when;
     Rate rate;      // all per-kWh parts, without tax: what a bill's lines print
-    Rate marginal;  // the same with tax: what one more kilowatt-hour costs
+    Rate marginal;  // the same with tax, to the nearest 1e-12: what one more kilowatt-hour costs
     std::string name;
+    friend bool operator==(const PricePiece&, const PricePiece&) = default;
 };
 
-// Ascending pieces without gaps or overlaps.
+// Ascending pieces without gaps or overlaps; equal neighbours are one piece.
 using PriceCurve = std::vector<PricePiece>;
+
+// Stretches that no revision or no window prices; never empty.
+using Uncovered = std::vector<Interval>;
+
+// The prices of `span`, exact to the second. `clock` is the tariff's own (Tariff::clock).
+// REQUIRES: span not empty and within clock.known().
+[[nodiscard]] std::variant<PriceCurve, Uncovered> price_curve(const Tariff& tariff, const Zone& clock,
+                                                              Interval span);
 
 // The piece that holds `at`. REQUIRES: the curve covers it.
 [[nodiscard]] const PricePiece& price_at(const PriceCurve& curve, Instant at);

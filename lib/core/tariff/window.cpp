@@ -1,0 +1,58 @@
+#include "core/tariff/window.hpp"
+
+#include <algorithm>
+
+namespace lullwatt::tariff {
+namespace {
+
+constexpr Seconds kDay{86400};
+
+bool holds_time(const Window& window, Seconds time) {
+    if (window.from < window.to) return window.from <= time && time < window.to;
+    return window.from <= time || time < window.to;
+}
+
+bool holds_day(const Window& window, const DayKind& day) {
+    const bool kind = day.holiday ? window.days.holidays : window.days.weekdays[day.weekday];
+    if (!kind || window.seasons.empty()) return kind;
+    return day.season && std::ranges::find(window.seasons, *day.season) != window.seasons.end();
+}
+
+}  // namespace
+
+DayKind day_kind(const Tariff& tariff, CivilDate date) {
+    DayKind kind;
+    kind.weekday = date::weekday{date::local_days{date}}.c_encoding();
+    kind.holiday = tariff.holidays.holiday(date).has_value();
+    const auto season = std::ranges::find_if(
+        tariff.seasons, [&](const NamedSeason& named) { return named.days.contains(date); });
+    if (season != tariff.seasons.end()) {
+        kind.season = static_cast<std::size_t>(season - tariff.seasons.begin());
+    }
+    return kind;
+}
+
+CivilDate tariff_day(const Tariff& tariff, CivilTime label) {
+    return CivilDate{date::floor<date::days>(label - tariff.day_start)};
+}
+
+const Window* window_at(const Revision& revision, const DayKind& day, Seconds time_of_day) {
+    const auto found = std::ranges::find_if(revision.windows, [&](const Window& window) {
+        return holds_day(window, day) && holds_time(window, time_of_day);
+    });
+    return found == revision.windows.end() ? nullptr : &*found;
+}
+
+std::vector<Seconds> edges(const Revision& revision) {
+    std::vector<Seconds> found = {Seconds{0}};
+    for (const Window& window : revision.windows) {
+        found.push_back(window.from);
+        found.push_back(window.to % kDay);
+    }
+    std::ranges::sort(found);
+    const auto twice = std::ranges::unique(found);
+    found.erase(twice.begin(), twice.end());
+    return found;
+}
+
+}  // namespace lullwatt::tariff
