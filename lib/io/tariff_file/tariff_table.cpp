@@ -1,0 +1,187 @@
+#include "io/tariff_file/tariff_table.hpp"
+
+#include <array>
+
+namespace lullwatt::io {
+namespace {
+
+constexpr std::string_view kWeekdays = "mon | tue | wed | thu | fri | sat | sun";
+constexpr std::string_view kDayWords =
+    "every-day | weekdays | weekends | holidays | mon | tue | wed | thu | fri | sat | sun";
+constexpr std::string_view kObservances =
+    "as-is | nearest-weekday | sunday-to-monday | sunday-to-monday-drop-saturday | next-free-weekday";
+
+constexpr std::array kSeasonOptions = {
+    Option{.key = "name", .required = true, .consequence = "How windows and people call it."},
+    Option{.key = "from",
+           .kind = Kind::month_day,
+           .required = true,
+           .consequence = "Its first day, every year."},
+    Option{.key = "to", .kind = Kind::month_day, .required = true, .consequence = "Its last day."},
+};
+constexpr Table kSeason{"season", kSeasonOptions};
+
+constexpr std::array kHolidayOptions = {
+    Option{.key = "name", .required = true, .consequence = "What people call the day."},
+    Option{.key = "date", .kind = Kind::month_day, .consequence = "A holiday of the same date every year."},
+    Option{.key = "weekday",
+           .kind = Kind::choice,
+           .choices = kWeekdays,
+           .consequence = "With `of` and `nth`, or `on_or_before`, or `on_or_after`: a holiday by weekday."},
+    Option{.key = "of", .kind = Kind::whole_number, .least = 1, .greatest = 12, .consequence = "The month."},
+    Option{.key = "nth",
+           .kind = Kind::whole_number,
+           .least = -5,
+           .greatest = 5,
+           .consequence = "Which one of the month; -1 is the last."},
+    Option{
+        .key = "on_or_before", .kind = Kind::month_day, .consequence = "The weekday on or before this day."},
+    Option{.key = "on_or_after", .kind = Kind::month_day, .consequence = "The weekday on or after this day."},
+    Option{.key = "easter",
+           .kind = Kind::whole_number,
+           .least = -100,
+           .greatest = 100,
+           .consequence = "Days from Easter Sunday: Good Friday is -2."},
+    Option{.key = "on", .kind = Kind::date, .consequence = "One date, once."},
+    Option{.key = "observed",
+           .kind = Kind::choice,
+           .choices = kObservances,
+           .consequence = "For this holiday alone: what becomes of it on a Saturday or Sunday."},
+    Option{.key = "only_if_weekday",
+           .kind = Kind::boolean,
+           .fallback = "no",
+           .consequence = "Kept Monday to Friday only, never moved."},
+    Option{.key = "first_year",
+           .kind = Kind::whole_number,
+           .least = 1900,
+           .greatest = 2400,
+           .consequence = "Since."},
+    Option{.key = "last_year",
+           .kind = Kind::whole_number,
+           .least = 1900,
+           .greatest = 2400,
+           .consequence = "Until."},
+};
+constexpr Table kHoliday{"holiday", kHolidayOptions};
+
+constexpr std::array kHolidaysOptions = {
+    Option{.key = "observed",
+           .kind = Kind::choice,
+           .fallback = "as-is",
+           .choices = kObservances,
+           .consequence = "What becomes of a holiday that falls on a Saturday or Sunday."},
+    Option{.key = "days",
+           .kind = Kind::sections,
+           .required = true,
+           .table = &kHoliday,
+           .consequence = "The holidays, each by its rule."},
+};
+constexpr Table kHolidays{"list of holidays", kHolidaysOptions};
+
+constexpr std::array kWindowOptions = {
+    Option{.key = "name", .required = true, .consequence = "What the household calls this price."},
+    Option{.key = "seasons", .kind = Kind::list, .consequence = "Seasons it holds in; without it, all year."},
+    Option{.key = "days",
+           .kind = Kind::list,
+           .choices = kDayWords,
+           .element = Kind::choice,
+           .consequence = "Days it holds on; without it, every day. A holiday is no weekday and no weekend."},
+    Option{.key = "from", .kind = Kind::time_of_day, .fallback = "00:00", .consequence = "Its begin."},
+    Option{.key = "to",
+           .kind = Kind::time_of_day,
+           .fallback = "24:00",
+           .consequence = "Its end; at or before `from` it runs across midnight."},
+    Option{.key = "per_kwh", .kind = Kind::rate, .required = true, .consequence = "Its price, without tax."},
+};
+constexpr Table kWindow{"window", kWindowOptions};
+
+constexpr std::array kAdderOptions = {
+    Option{.key = "name", .required = true, .consequence = "As the bill calls it."},
+    Option{.key = "per_kwh",
+           .kind = Kind::rate,
+           .required = true,
+           .consequence = "Added to every hour's price."},
+};
+constexpr Table kAdder{"per-kWh adder", kAdderOptions};
+
+constexpr std::array kTaxOptions = {
+    Option{.key = "name", .required = true, .consequence = "As the bill calls it."},
+    Option{.key = "percent",
+           .kind = Kind::percent,
+           .required = true,
+           .least = 0,
+           .greatest = 100,
+           .consequence = "Of all per-kWh parts."},
+};
+constexpr Table kTax{"tax", kTaxOptions};
+
+constexpr std::array kRevisionOptions = {
+    Option{.key = "from",
+           .kind = Kind::date,
+           .required = true,
+           .consequence = "The first day these prices hold."},
+    Option{.key = "windows",
+           .kind = Kind::sections,
+           .table = &kWindow,
+           .consequence = "Hours and their prices; of two that hold an hour the first counts."},
+    Option{.key = "adders", .kind = Kind::sections, .table = &kAdder, .consequence = "Per-kWh parts on top."},
+    Option{.key = "taxes", .kind = Kind::sections, .table = &kTax, .consequence = "Taxes on the sum."},
+};
+constexpr Table kRevision{"revision", kRevisionOptions};
+
+constexpr std::array kOverrideOptions = {
+    Option{.key = "from", .kind = Kind::date, .required = true, .consequence = "Its first day."},
+    Option{.key = "to", .kind = Kind::date, .required = true, .consequence = "Its last day."},
+    Option{.key = "name", .required = true, .consequence = "What the household calls this price."},
+    Option{
+        .key = "per_kwh", .kind = Kind::rate, .required = true, .consequence = "The price of all its hours."},
+};
+constexpr Table kOverride{"override", kOverrideOptions};
+
+constexpr std::array kTariffOptions = {
+    Option{.key = "format",
+           .kind = Kind::whole_number,
+           .required = true,
+           .least = 1,
+           .greatest = 1,
+           .consequence = "The version of this file's format."},
+    Option{.key = "name", .required = true, .consequence = "How reports call the tariff."},
+    Option{
+        .key = "currency", .required = true, .consequence = "Three capitals by ISO 4217; sets the rounding."},
+    Option{.key = "zone",
+           .consequence = "The clock its hours are read on, when it is not the site's: a zone name."},
+    Option{.key = "offset",
+           .kind = Kind::offset,
+           .consequence = "The clock of a meter that never changes: hours ahead of UTC."},
+    Option{.key = "day_starts",
+           .kind = Kind::time_of_day,
+           .fallback = "00:00",
+           .consequence = "Hours before it still belong to the day before."},
+    Option{.key = "large_rates",
+           .kind = Kind::boolean,
+           .fallback = "no",
+           .consequence = "Silences the question whether cents were written for whole units."},
+    Option{.key = "seasons", .kind = Kind::sections, .table = &kSeason, .consequence = "Parts of the year."},
+    Option{.key = "holidays", .kind = Kind::section, .table = &kHolidays, .consequence = "Days off."},
+    Option{.key = "revisions",
+           .kind = Kind::sections,
+           .required = true,
+           .table = &kRevision,
+           .consequence = "Prices, each from its date on, oldest first."},
+    Option{.key = "overrides",
+           .kind = Kind::sections,
+           .table = &kOverride,
+           .consequence = "Days on which all hours cost the same by order."},
+    Option{.key = "prices_from",
+           .kind = Kind::file,
+           .consequence = "A file of announced prices; revisions then carry adders and taxes only."},
+    Option{.key = "fallback_per_kwh",
+           .kind = Kind::rate,
+           .consequence = "What an hour without an announced price is assumed to cost."},
+};
+
+}  // namespace
+
+const Table kTariffTable{"tariff file", kTariffOptions};
+
+}  // namespace lullwatt::io
