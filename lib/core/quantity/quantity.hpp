@@ -47,10 +47,12 @@ struct VoltUnit;
 struct WattUnit;
 struct WattHourUnit;
 struct MilliwattHourUnit;
+struct KilometreUnit;
 
 using Amps = Quantity<AmpereUnit, double>;  // measured and rated current
 using Volts = Quantity<VoltUnit, double>;
 using Watts = Quantity<WattUnit, double>;
+using Kilometres = Quantity<KilometreUnit, double>;
 using WattHours = Quantity<WattHourUnit, std::int64_t>;  // what a register counts
 
 // Energy where a source is finer than a watt-hour. Every watt-hour is one exactly; the way back rounds.

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cassert>
+#include <cmath>
 
 #include <fmt/format.h>
 
@@ -25,6 +26,7 @@ constexpr std::array kTexts = {
     KindText{Kind::watts, "W", "a power such as '400 W' or '7.2 kW'"},
     KindText{Kind::energy, "kWh", "an energy such as '60 kWh' or '500 Wh'"},
     KindText{Kind::energy_per_100km, "kWh/100km", "a consumption such as '18 kWh/100km'"},
+    KindText{Kind::distance, "km", "a distance such as '60 km'"},
     KindText{Kind::percent, "%", "a percentage such as '80 %'"},
     KindText{Kind::duration, "s", "a duration such as '30 s', '5 min' or '2 h'"},
     KindText{Kind::time_of_day, "", "a time of day such as '07:00'"},
@@ -48,7 +50,9 @@ const KindText& text_of(Kind kind) {
     return kTexts.front();
 }
 
+// A duration of whole minutes is told in minutes, as people write it.
 std::string with_unit(double number, std::string_view unit) {
+    if (unit == "s" && number >= 60 && std::fmod(number, 60) == 0) return fmt::format("{} min", number / 60);
     return unit.empty() ? fmt::format("{}", number) : fmt::format("{} {}", number, unit);
 }
 
@@ -64,10 +68,12 @@ std::string allowed_text(const Option& option) {
         return option.element == Kind::choice ? fmt::format("a list of {}", option.choices)
                                               : fmt::format("a list, each {}", example(option.element));
     }
-    if (option.least > option.greatest) return std::string(example(option.kind));
+    const std::string words =
+        option.choices.empty() ? "" : fmt::format("{} or ", option.choices);  // "auto or 6 A to 80 A"
+    if (option.least > option.greatest) return words + std::string(example(option.kind));
     const std::string_view unit = unit_text(option.kind);
-    return fmt::format("{} to {}, {}", with_unit(option.least, unit), with_unit(option.greatest, unit),
-                       example(option.kind));
+    return fmt::format("{}{} to {}, {}", words, with_unit(option.least, unit),
+                       with_unit(option.greatest, unit), example(option.kind));
 }
 
 }  // namespace lullwatt::io

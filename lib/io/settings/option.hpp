@@ -22,6 +22,7 @@ enum class Kind : std::uint8_t {
     watts,             // 400 W, 7.2 kW
     energy,            // 60 kWh, 500 Wh
     energy_per_100km,  // 18 kWh/100km
+    distance,          // 60 km
     percent,           // 80 %
     duration,          // 30 s, 5 min, 2 h
     time_of_day,       // 07:00, to 24:00
@@ -48,8 +49,9 @@ struct Option {
     std::string_view key;
     Kind kind = Kind::text;
     bool required = false;
-    std::string_view fallback;  // as one would write it; empty: no default
-    std::string_view choices;   // "a | b | c" for Kind::choice and lists of choices
+    std::string_view fallback;  // as one would write it; empty: no default; "{}": a section of its defaults
+    std::string_view sample;    // what the reference file shows for a key without default
+    std::string_view choices;   // "a | b | c" for Kind::choice and lists of choices; words a number may be
     double least = 0;  // range of numeric kinds, in the unit of `unit_text(kind)`; least > greatest: no range
     double greatest = -1;
     Kind element = Kind::text;     // of a list

@@ -28,6 +28,7 @@ constexpr std::array kVolts = {Unit{"V", 1000}};
 constexpr std::array kWatts = {Unit{"W", 1000}, Unit{"kW", 1'000'000}};
 constexpr std::array kWattHours = {Unit{"Wh", 1000}, Unit{"kWh", 1'000'000}};
 constexpr std::array kConsumption = {Unit{"kWh/100km", 1'000'000}, Unit{"Wh/100km", 1000}};
+constexpr std::array kDistance = {Unit{"km", 1000}};
 constexpr std::array kPercent = {Unit{"%", 1000}};
 constexpr std::array kDurations = {Unit{"s", 1000}, Unit{"min", 60'000}, Unit{"h", 3'600'000}};
 
@@ -200,6 +201,9 @@ std::size_t spelling_distance(std::string_view a, std::string_view b) {
 }  // namespace
 
 std::variant<Scalar, ScalarError> parse_scalar(const Option& option, Kind kind, std::string_view text) {
+    if (kind != Kind::choice && std::ranges::count(split_choices(option.choices), text) > 0) {
+        return std::string(text);
+    }
     switch (kind) {
         case Kind::choice:
             return choice(option, text);
@@ -222,6 +226,10 @@ std::variant<Scalar, ScalarError> parse_scalar(const Option& option, Kind kind, 
             return energy(option, text, kWattHours);
         case Kind::energy_per_100km:
             return energy(option, text, kConsumption);
+        case Kind::distance:
+            return measured(option, text, kDistance, 1, [](std::int64_t n) -> Parsed {
+                return Kilometres(static_cast<double>(n) / 1000);
+            });
         case Kind::percent:
             return measured(option, text, kPercent, 1,
                             [](std::int64_t n) -> Parsed { return Percent{static_cast<double>(n) / 1000}; });

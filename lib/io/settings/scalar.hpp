@@ -21,14 +21,15 @@ struct Percent {
 };
 
 using Scalar = std::variant<std::string, long long, double, bool, WholeAmps, Amps, Volts, Watts, WattHours,
-                            Percent, Seconds, CivilDate, date::month_day, Money, Rate>;
+                            Kilometres, Percent, Seconds, CivilDate, date::month_day, Money, Rate>;
 
 struct ScalarError {
     std::string what;  // "has no unit", "is out of range"
     std::string mend;  // may be empty
 };
 
-// `kind` is neither list nor section(s). Ranges and choices are those of `option`.
+// `kind` is neither list nor section(s). Ranges and choices are those of `option`; where a numeric kind has
+// choices, one of those words is a std::string.
 [[nodiscard]] std::variant<Scalar, ScalarError> parse_scalar(const Option& option, Kind kind,
                                                              std::string_view text);
 

@@ -74,7 +74,9 @@ const std::vector<Section>& Section::sections(std::string_view key) const {
 }
 
 Fault Section::fault(std::string_view key, std::string what, std::string allowed, std::string mend) const {
-    const Place at = key.empty() ? place_ : place(key);
+    const auto scalar = scalars_.find(key);
+    const bool has_value_place = scalar != scalars_.end() && scalar->second.place.line > 0;
+    const Place at = has_value_place ? scalar->second.place : key.empty() ? place_ : place(key);
     std::string full = path_;
     if (!key.empty()) full += fmt::format("{}{}", path_.empty() ? "" : ".", key);
     return {file_,
@@ -85,6 +87,17 @@ Fault Section::fault(std::string_view key, std::string what, std::string allowed
             key.empty() ? "" : written(key),
             std::move(allowed),
             std::move(mend)};
+}
+
+Fault Section::element_fault(std::string_view key, std::size_t index, std::string what, std::string allowed,
+                             std::string mend) const {
+    const Element& element = list(key)[index];
+    Fault result = fault(key, std::move(what), std::move(allowed), std::move(mend));
+    result.line = element.place.line;
+    result.column = element.place.column;
+    result.key += fmt::format("[{}]", index);
+    result.value = element.written;
+    return result;
 }
 
 // Walks one mapping after another, gathering values and faults.
@@ -211,6 +224,12 @@ class SectionReader {
             return;
         }
         if (option.fallback.empty()) return;
+        if (option.kind == Kind::section) {
+            section.sections_[std::string(option.key)].push_back(
+                read(YAML::Node(YAML::NodeType::Map), *option.table, inside(section, std::string(option.key)),
+                     section.place_));
+            return;
+        }
         const auto parsed = parse_scalar(option, option.kind, option.fallback);
         assert(std::holds_alternative<Scalar>(parsed) && "a default of the table is a legal value");
         section.scalars_[std::string(option.key)] = {

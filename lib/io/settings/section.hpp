@@ -41,6 +41,12 @@ class Section {
         assert(found != scalars_.end());
         return std::get<Value>(found->second.value);
     }
+    // The same, or null where there is none or a word stands in a number's place.
+    template <class Value>
+    [[nodiscard]] const Value* find(std::string_view key) const {
+        const auto found = scalars_.find(key);
+        return found == scalars_.end() ? nullptr : std::get_if<Value>(&found->second.value);
+    }
     // Where the key stands, or the mapping itself when it was not written.
     [[nodiscard]] Place place(std::string_view key) const;
     [[nodiscard]] Place place() const { return place_; }
@@ -53,6 +59,9 @@ class Section {
     // A fault about one key (or, with an empty key, about the mapping), with file, place and value filled in.
     [[nodiscard]] Fault fault(std::string_view key, std::string what, std::string allowed,
                               std::string mend) const;
+    // The same about one element of a list. REQUIRES: index < list(key).size().
+    [[nodiscard]] Fault element_fault(std::string_view key, std::size_t index, std::string what,
+                                      std::string allowed, std::string mend) const;
 
     [[nodiscard]] const std::string& file() const { return file_; }
     // "points[0]": how the mapping is reached; empty for the whole file.

@@ -1,0 +1,252 @@
+#include "io/settings/site_file.hpp"
+
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "core/quantity/money.hpp"
+#include "io/settings/site_table.hpp"
+#include "io/settings/site_tree.hpp"
+
+namespace lullwatt::io {
+namespace {
+
+constexpr std::array<std::string_view, 7> kDayWords = {"sun", "mon", "tue", "wed", "thu", "fri", "sat"};
+constexpr std::array<std::string_view, 3> kPreferences = {"early", "late", "gentle"};
+
+std::array<bool, 7> read_days(const Section& section) {
+    std::array<bool, 7> days{};
+    for (const auto& element : section.list("days")) {
+        const auto& word = std::get<std::string>(element.value);
+        for (std::size_t day = 0; day < days.size(); ++day) {
+            const bool weekend = day == 0 || day == 6;
+            days[day] |=
+                word == "every-day" || word == kDayWords[day] || word == (weekend ? "weekends" : "weekdays");
+        }
+    }
+    return days;
+}
+
+std::vector<Habit> read_habits(const Section& car, Faults& faults) {
+    std::vector<Habit> habits;
+    std::array<bool, 7> taken{};
+    for (const Section& section : car.sections("habits")) {
+        if (!section.has("leaves") || !section.has("returns") || !section.has("distance")) continue;
+        const Habit habit{read_days(section), section.get<Seconds>("leaves"), section.get<Seconds>("returns"),
+                          section.get<Kilometres>("distance")};
+        if (habit.returns <= habit.leaves) {
+            faults.push_back(
+                section.fault("returns", "is not after 'leaves'", "a later time of the same day", ""));
+        }
+        bool twice = false;
+        for (std::size_t day = 0; day < taken.size(); ++day) {
+            twice |= taken[day] && habit.days[day];
+            taken[day] |= habit.days[day];
+        }
+        if (twice) {
+            faults.push_back(
+                section.fault("days", "has a day that a habit above it has too", "each day once", ""));
+        }
+        habits.push_back(habit);
+    }
+    if (!habits.empty() && !car.has("consumption")) {
+        faults.push_back(car.fault("habits", "need the car's consumption to become energy",
+                                   "consumption beside them",
+                                   "add 'consumption: 18 kWh/100km' with the car's own figure"));
+    }
+    return habits;
+}
+
+vehicle::Need read_need(const Section& section) {
+    if (const auto* energy = section.find<WattHours>("need")) return vehicle::RegisterEnergy{*energy};
+    vehicle::Fill fill;
+    if (const auto* arrival = section.find<Percent>("arrival"))
+        fill.arrival = StateOfCharge{arrival->percent};
+    return fill;
+}
+
+std::optional<CarSettings> read_car(const Section& section, const SiteFile& site, Faults& faults) {
+    const bool twice = section.has("name") && std::ranges::any_of(site.cars, [&](const CarSettings& other) {
+                           return other.car.name == section.get<std::string>("name");
+                       });
+    if (twice)
+        faults.push_back(
+            section.fault("name", "is used twice", "a name of its own", "rename one of the two"));
+    std::vector<std::string> points;
+    for (const auto& point : site.site.points) points.push_back(point.name);
+    const auto point = read_reference(section, "point", points, "point", faults);
+    for (const std::string_view key :
+         {"name", "battery", "most", "legs", "minimum", "efficiency", "floor", "ready_by", "preference"}) {
+        if (!section.has(key)) return std::nullopt;
+    }
+    if (!point) return std::nullopt;
+    CarSettings car;
+    car.point = *point;
+    car.car = {.name = section.get<std::string>("name"),
+               .battery = section.get<WattHours>("battery"),
+               .most = section.get<WholeAmps>("most"),
+               .legs = static_cast<int>(section.get<long long>("legs")),
+               .efficiency = section.get<double>("efficiency"),
+               .minimum = section.get<WholeAmps>("minimum")};
+    if (section.has("consumption")) car.car.per_100_km = section.get<WattHours>("consumption");
+    if (car.car.minimum > car.car.most) {
+        faults.push_back(
+            section.fault("minimum", "is above the most the car takes", "", "correct one of them"));
+    }
+    car.need = read_need(section);
+    car.floor = section.get<WattHours>("floor");
+    car.ready_by = section.get<Seconds>("ready_by");
+    const auto preference = std::ranges::find(kPreferences, section.get<std::string>("preference"));
+    car.preference = static_cast<plan::Preference>(preference - kPreferences.begin());
+    car.habits = read_habits(section, faults);
+    return car;
+}
+
+site::LegAmps on_legs(Amps current, site::Legs legs) {
+    site::LegAmps amps{};
+    for (const site::Leg leg : site::kLegs) {
+        if (legs.has(leg)) amps[static_cast<std::size_t>(leg)] = current;
+    }
+    return amps;
+}
+
+site::LoadProfile read_profile(const Section& section, site::Legs legs, Faults& faults) {
+    site::LoadProfile profile;
+    for (const Section& step : section.sections("profile")) {
+        if (!step.has("days") || !step.has("from") || !step.has("current")) continue;
+        auto& day = step.get<std::string>("days") == "weekday" ? profile.weekday : profile.rest_day;
+        const auto from = std::chrono::duration_cast<std::chrono::minutes>(step.get<Seconds>("from"));
+        if (day.empty() ? from != std::chrono::minutes{0} : from <= day.back().from) {
+            faults.push_back(step.fault("from", "is out of order",
+                                        "the first of each kind of day at 00:00, then later ones",
+                                        "put the steps in order"));
+        }
+        day.push_back({from, on_legs(step.get<Amps>("current"), legs)});
+    }
+    if (profile.weekday.empty() || profile.rest_day.empty()) {
+        faults.push_back(section.fault("profile", "lacks steps for one kind of day",
+                                       "steps for weekday and for rest-day",
+                                       "add them; they may be the same"));
+    }
+    return profile;
+}
+
+LoadSettings read_load(const Section& section, const site::Node& node, const std::filesystem::path& folder,
+                       Faults& faults) {
+    LoadSettings load;
+    const int sources = section.has("history") + section.has("constant") + section.stated("profile");
+    if (sources != 1) {
+        faults.push_back(section.fault("", "has not exactly one source", "history, constant or profile",
+                                       "keep one of them"));
+    }
+    if (section.has("history")) load.history = folder / section.get<std::string>("history");
+    if (section.has("constant"))
+        load.expected = site::ConstantLoad{on_legs(section.get<Amps>("constant"), node.legs)};
+    if (section.stated("profile")) load.expected = read_profile(section, node.legs, faults);
+    for (const Section& largest : section.sections("largest")) {
+        if (!largest.has("name") || !largest.has("current")) continue;
+        const site::Legs legs = read_legs(largest, node.legs);
+        if (!legs.within(node.legs)) {
+            faults.push_back(
+                largest.fault("legs", fmt::format("has a leg that {} has not", node.name), "", ""));
+        }
+        load.largest.push_back(
+            {largest.get<std::string>("name"), on_legs(largest.get<Amps>("current"), legs)});
+    }
+    if (section.has("worst") != section.has("worst_reason")) {
+        faults.push_back(
+            section.fault(section.has("worst") ? "worst" : "worst_reason",
+                          section.has("worst") ? "is stated without its reason" : "stands without 'worst'",
+                          "worst and worst_reason together", "add the other"));
+    } else if (section.has("worst")) {
+        load.stated_worst = site::StatedWorst{on_legs(section.get<Amps>("worst"), node.legs),
+                                              section.get<std::string>("worst_reason")};
+    }
+    if (section.has("calculation")) load.calculation = on_legs(section.get<Amps>("calculation"), node.legs);
+    if (!section.has("history") && !section.has("worst") && !section.has("calculation")) {
+        faults.push_back(section.fault("", "gives no worst load, on which every fail-safe figure rests",
+                                       "history of twelve months, worst with worst_reason, or calculation",
+                                       "import meter data, or add the load calculation's result"));
+    }
+    if (section.has("quantile")) load.quantile = section.get<double>("quantile");
+    if (section.has("worst_leg_share")) load.worst_leg_share = section.get<double>("worst_leg_share");
+    return load;
+}
+
+void read_loads(const Section& file, const std::filesystem::path& folder, SiteFile& site, Faults& faults) {
+    site.loads.resize(site.site.nodes.size());
+    std::vector<std::string> nodes;
+    for (const auto& node : site.site.nodes) nodes.push_back(node.name);
+    for (const Section& section : file.sections("loads")) {
+        const auto node = read_reference(section, "node", nodes, "node", faults);
+        if (!node) continue;
+        if (site.loads[*node]) {
+            faults.push_back(
+                section.fault("node", "has a load already", "one entry per node", "put them together"));
+        }
+        site.loads[*node] = read_load(section, site.site.nodes[*node], folder, faults);
+    }
+    if (!nodes.empty() && !site.loads[0]) {
+        faults.push_back(file.fault("loads", "says nothing of the service: no house draws nothing",
+                                    fmt::format("an entry for {}", nodes[0]),
+                                    "add one with history, profile or constant"));
+    }
+}
+
+void read_head(const Section& file, SiteFile& site, Faults& faults) {
+    for (const Section& head : file.sections("site")) {
+        if (const auto* name = head.find<std::string>("name")) site.name = *name;
+        if (const auto* zone = head.find<std::string>("zone")) site.zone = *zone;
+        if (const auto* clock = head.find<std::string>("clock")) site.clock_trusted = *clock == "trusted";
+        if (const auto* currency = head.find<std::string>("currency")) {
+            site.currency = *currency;
+            if (const auto digits = minor_digits(*currency)) {
+                site.currency_digits = *digits;
+            } else {
+                faults.push_back(head.fault("currency", "is no currency code",
+                                            "three capitals by ISO 4217, such as CAD", ""));
+            }
+        }
+    }
+}
+
+Read<SiteFile> finish(ReadSection read, const std::filesystem::path& file,
+                      const std::filesystem::path& folder) {
+    Faults faults = std::move(read.faults);
+    SiteFile site;
+    site.file = file;
+    read_head(read.section, site, faults);
+    site.site = read_tree(read.section, faults);
+    read_loads(read.section, folder, site, faults);
+    for (const Section& section : read.section.sections("cars")) {
+        if (auto car = read_car(section, site, faults)) site.cars.push_back(*std::move(car));
+    }
+    if (read.section.stated("cars") && read.section.sections("cars").empty()) {
+        faults.push_back(read.section.fault("cars", "is an empty list", "at least one car", "add it"));
+    }
+    if (const auto* tariff = read.section.find<std::string>("tariff")) site.tariff = folder / *tariff;
+    for (const Section& options : read.section.sections("options")) {
+        if (const auto* cost = options.find<Money>("start_cost")) site.start_cost = *cost;
+    }
+    site.as_written = std::move(read.section);
+    if (faults.empty()) return site;
+    std::ranges::stable_sort(faults, {},
+                             [](const Fault& fault) { return std::pair(fault.line, fault.column); });
+    return faults;
+}
+
+}  // namespace
+
+Read<SiteFile> read_site_file(const std::filesystem::path& file) {
+    return finish(read_file(file, kSiteTable), file, file.parent_path());
+}
+
+Read<SiteFile> read_site_text(const std::string& text, const std::string& name,
+                              const std::filesystem::path& folder) {
+    return finish(read_text(text, name, kSiteTable), name, folder);
+}
+
+}  // namespace lullwatt::io

@@ -1,0 +1,73 @@
+// A household's site file as one typed value, checked across all of its keys.
+//
+// A value; safe to read from any thread. What the file points at (tariff, meter history) is read elsewhere.
+#pragma once
+
+#include <array>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "core/plan/problem.hpp"
+#include "core/site/forecast.hpp"
+#include "core/site/site.hpp"
+#include "core/site/worst_load.hpp"
+#include "core/vehicle/car.hpp"
+#include "io/fault/fault.hpp"
+#include "io/settings/section.hpp"
+
+namespace lullwatt::io {
+
+// What is known of one node's load that is no car.
+struct LoadSettings {
+    std::optional<std::filesystem::path> history;
+    std::variant<std::monostate, site::ConstantLoad, site::LoadProfile>
+        expected;  // where there is no history
+    std::vector<site::StatedLoad> largest;
+    std::optional<site::StatedWorst> stated_worst;
+    site::LegAmps calculation{};  // 0: none made
+    double quantile = 0.95;
+    double worst_leg_share = 0.65;
+};
+
+// What a car's household usually does on some days of the week.
+struct Habit {
+    std::array<bool, 7> days{};  // Sunday first
+    Seconds leaves{0};           // time of day
+    Seconds returns{0};
+    Kilometres distance;
+};
+
+struct CarSettings {
+    vehicle::Car car;
+    std::size_t point = 0;  // index into Site::points
+    vehicle::Need need;
+    WattHours floor;
+    Seconds ready_by{0};  // time of day, where no habit says otherwise
+    plan::Preference preference = plan::Preference::early;
+    std::vector<Habit> habits;
+};
+
+struct SiteFile {
+    std::filesystem::path file;
+    std::string name;
+    std::string zone;
+    std::string currency;
+    int currency_digits = 2;
+    bool clock_trusted = false;
+    site::Site site;
+    std::vector<std::optional<LoadSettings>> loads;  // one per node; none: nothing but cars hangs on it
+    std::vector<CarSettings> cars;
+    std::filesystem::path tariff;
+    Money start_cost;
+    Section as_written;  // for faults found later, by whoever knows more
+};
+
+[[nodiscard]] Read<SiteFile> read_site_file(const std::filesystem::path& file);
+// The same from text; other files are looked for in `folder`.
+[[nodiscard]] Read<SiteFile> read_site_text(const std::string& text, const std::string& name,
+                                            const std::filesystem::path& folder);
+
+}  // namespace lullwatt::io

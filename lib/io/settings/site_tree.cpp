@@ -1,0 +1,277 @@
+#include "io/settings/site_tree.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <utility>
+
+#include <fmt/format.h>
+
+namespace lullwatt::io {
+namespace {
+
+using site::Legs;
+using site::Node;
+using site::NodeKind;
+using site::Point;
+using site::ShareBasis;
+using site::Site;
+using site::Supply;
+
+constexpr std::array<std::string_view, 4> kSupplies = {"single-phase", "split-phase", "two-legs-of-208",
+                                                       "three-phase"};
+constexpr std::array<std::string_view, 4> kBases = {"nec", "cec", "iec", "declared"};
+constexpr double kReceptacleShare = 0.80;
+
+template <class Enum, std::size_t N>
+Enum chosen(const std::array<std::string_view, N>& words, const std::string& word) {
+    return static_cast<Enum>(std::ranges::find(words, word) - words.begin());
+}
+
+Legs legs_of(Supply supply) {
+    switch (supply) {
+        case Supply::single_phase:
+            return {site::Leg::L1};
+        case Supply::split_phase:
+        case Supply::two_legs_of_208:
+            return {site::Leg::L1, site::Leg::L2};
+        case Supply::three_phase:
+            break;
+    }
+    return {site::Leg::L1, site::Leg::L2, site::Leg::L3};
+}
+
+std::string legs_text(Legs legs) {
+    std::string text;
+    for (const site::Leg leg : site::kLegs) {
+        if (legs.has(leg)) text += fmt::format("{}L{}", text.empty() ? "" : ", ", static_cast<int>(leg) + 1);
+    }
+    return text;
+}
+
+std::vector<std::string> names_of(const Site& site) {
+    std::vector<std::string> names;
+    for (const Node& node : site.nodes) names.push_back(node.name);
+    return names;
+}
+
+site::ContinuousShare read_share(const Section& section, const site::ContinuousShare& above, Faults& faults) {
+    site::ContinuousShare share = above;
+    if (const auto* word = section.find<std::string>("continuous")) {
+        share = {.share = 0.80, .basis = chosen<ShareBasis>(kBases, *word), .text = {}};
+        if (share.basis == ShareBasis::declared) {
+            if (!section.has("share") || !section.has("declared_by")) {
+                faults.push_back(section.fault("continuous", "needs the share and who declared it",
+                                               "share and declared_by beside it",
+                                               "add them, or use nec, cec or iec"));
+            } else {
+                share.share = section.get<Percent>("share").percent / 100;
+                share.text = section.get<std::string>("declared_by");
+            }
+        }
+    }
+    const bool own =
+        section.has("share") && share.basis == ShareBasis::declared && section.stated("continuous");
+    if (section.has("share") && !own) {
+        faults.push_back(section.fault("share", "stands without 'continuous: declared'",
+                                       "nec, cec and iec have their own share, 80 %",
+                                       "remove it, or declare it with declared_by"));
+    }
+    const bool full = section.find<bool>("sized_for_full_current") != nullptr &&
+                      section.get<bool>("sized_for_full_current");
+    if (full && share.basis != ShareBasis::iec) {
+        faults.push_back(section.fault("sized_for_full_current", "is a matter of the iec basis only", "no",
+                                       "remove it: under nec and cec a circuit carries 80 % for hours"));
+    } else if (full) {
+        share.share = 1.0;
+    }
+    return share;
+}
+
+void check_name(const Section& section, const std::vector<std::string>& names, Faults& faults) {
+    const auto* name = section.find<std::string>("name");
+    if (name != nullptr && std::ranges::find(names, *name) != names.end()) {
+        faults.push_back(
+            section.fault("name", "is used twice", "a name of its own", "rename one of the two"));
+    }
+}
+
+Node read_service(const Section& section, Supply supply, Faults& faults) {
+    Node node{.name = section.get<std::string>("name"), .kind = NodeKind::service, .legs = legs_of(supply)};
+    if (const auto* rating = section.find<Amps>("rating")) node.rating = *rating;
+    if (const auto* step = section.find<Amps>("meter_resolution")) node.meter_resolution = *step;
+    node.continuous = read_share(section, {}, faults);
+    return node;
+}
+
+void read_node(const Section& section, NodeKind kind, Site& site, Faults& faults) {
+    const auto names = names_of(site);
+    check_name(section, names, faults);
+    const auto parent = read_reference(section, "fed_from", names, "a node above it in the file", faults);
+    if (!parent || !section.has("name")) return;
+    const Node& above = site.nodes[*parent];
+    Node node{.name = section.get<std::string>("name"), .kind = kind, .parent = *parent};
+    if (above.kind == NodeKind::circuit) {
+        faults.push_back(section.fault("fed_from", "is a circuit, which ends in points",
+                                       "the service or a feeder", "name the panel the breaker sits in"));
+    }
+    node.legs = read_legs(section, above.legs);
+    if (!node.legs.within(above.legs)) {
+        faults.push_back(section.fault("legs", fmt::format("has a leg that {} has not", above.name),
+                                       legs_text(above.legs), "correct the legs of one of them"));
+    }
+    if (const auto* rating = section.find<Amps>("rating")) node.rating = *rating;
+    if (const auto* step = section.find<Amps>("meter_resolution")) node.meter_resolution = *step;
+    // A full share is a matter of one circuit: what hangs on it inherits the basis alone.
+    site::ContinuousShare inherited = above.continuous;
+    if (inherited.basis == ShareBasis::iec) inherited.share = 0.80;
+    node.continuous = read_share(section, inherited, faults);
+    if (kind != NodeKind::circuit && section.get<bool>("sized_for_full_current")) {
+        faults.push_back(section.fault("sized_for_full_current", "is a matter of a final circuit", "no",
+                                       "state it at the circuit"));
+    }
+    site.nodes.push_back(std::move(node));
+}
+
+void check_setting(const Section& section, const Point& point, const Node& circuit, Faults& faults) {
+    const WholeAmps most = floor_amps(continuous_limit(circuit));
+    if (point.hard_setting > most) {
+        faults.push_back(section.fault(
+            "hard_setting",
+            fmt::format(
+                "is above what circuit {} may carry for hours ({:.0f} % of {} A): a factory reset of the "
+                "equipment would load this breaker past {:.0f} %",
+                circuit.name, circuit.continuous.share * 100, circuit.rating.count(),
+                circuit.continuous.share * 100),
+            fmt::format("at most {} A", most.count()),
+            fmt::format("have the installer set {} A or less", most.count())));
+    }
+    // electrical.md §6: duty 85 % is 51 A by one formula and 52.5 A by the other; the pilot has nothing
+    // between.
+    if (point.hard_setting == WholeAmps(52)) {
+        faults.push_back(section.fault("hard_setting", "does not exist on the control pilot",
+                                       "51 A, or 53 A and more", "write 51 A"));
+    }
+    if (point.minimum > point.hard_setting) {
+        faults.push_back(section.fault("minimum", "is above the installer's setting",
+                                       fmt::format("6 A to {} A", point.hard_setting.count()),
+                                       "correct one of them"));
+    }
+    if (point.standing && *point.standing > point.hard_setting) {
+        faults.push_back(section.fault("standing", "is above the installer's setting",
+                                       fmt::format("auto, or 0 A to {} A", point.hard_setting.count()),
+                                       "lower it"));
+    }
+    if (point.standing && *point.standing != WholeAmps(0) && *point.standing < point.minimum) {
+        faults.push_back(section.fault("standing", "is below the point's minimum",
+                                       fmt::format("0 A, or {} A and more", point.minimum.count()), ""));
+    }
+}
+
+void read_plug(const Section& section, Point& point, Faults& faults) {
+    const bool plug = section.find<std::string>("connection") != nullptr &&
+                      section.get<std::string>("connection") == "receptacle";
+    if (plug != section.has("receptacle")) {
+        faults.push_back(
+            section.fault(plug ? "connection" : "receptacle",
+                          plug ? "needs the receptacle's rating" : "stands without 'connection: receptacle'",
+                          "both or neither", plug ? "add 'receptacle: 50 A' with its rating" : ""));
+        return;
+    }
+    if (!plug) return;
+    point.receptacle = section.get<Amps>("receptacle");
+    const WholeAmps most = floor_amps(*point.receptacle * kReceptacleShare);
+    if (point.hard_setting > most) {
+        faults.push_back(section.fault("hard_setting", "is above 80 % of the receptacle's rating",
+                                       fmt::format("at most {} A", most.count()),
+                                       fmt::format("have the installer set {} A or less", most.count())));
+    }
+}
+
+void read_point(const Section& section, Site& site, Faults& faults) {
+    std::vector<std::string> points;
+    for (const Point& point : site.points) points.push_back(point.name);
+    check_name(section, points, faults);
+    const auto node = read_reference(section, "circuit", names_of(site), "a circuit", faults);
+    if (!node || !section.has("name")) return;
+    const Node& circuit = site.nodes[*node];
+    if (circuit.kind != NodeKind::circuit) {
+        faults.push_back(
+            section.fault("circuit", "is no circuit", "a name under 'circuits'", "name its own circuit"));
+    }
+    Point point{
+        .name = section.get<std::string>("name"), .circuit = *node, .legs = read_legs(section, circuit.legs)};
+    if (!point.legs.within(circuit.legs)) {
+        faults.push_back(section.fault("legs", fmt::format("has a leg that circuit {} has not", circuit.name),
+                                       legs_text(circuit.legs), ""));
+    }
+    if (const auto* minimum = section.find<WholeAmps>("minimum")) point.minimum = *minimum;
+    if (const auto* control = section.find<std::string>("control")) {
+        point.control = *control == "by-hand" ? site::Control::by_hand : site::Control::driven;
+    }
+    if (const auto* standing = section.find<WholeAmps>("standing")) point.standing = *standing;
+    if (const auto* beyond = section.find<bool>("standing_beyond_limit"))
+        point.standing_beyond_limit = *beyond;
+    if (const auto* setting = section.find<WholeAmps>("hard_setting")) {
+        point.hard_setting = *setting;
+        if (circuit.rating > Amps(0)) check_setting(section, point, circuit, faults);
+        read_plug(section, point, faults);
+    }
+    site.points.push_back(std::move(point));
+}
+
+}  // namespace
+
+Legs read_legs(const Section& section, Legs otherwise) {
+    if (!section.stated("legs")) return otherwise;
+    Legs legs;
+    for (const auto& element : section.list("legs")) {
+        legs.add(static_cast<site::Leg>(std::get<std::string>(element.value).at(1) - '1'));
+    }
+    return legs.count() == 0 ? otherwise : legs;
+}
+
+std::optional<std::size_t> read_reference(const Section& section, std::string_view key,
+                                          const std::vector<std::string>& names, std::string_view what,
+                                          Faults& faults) {
+    const auto* name = section.find<std::string>(key);
+    if (name == nullptr) return std::nullopt;
+    const auto found = std::ranges::find(names, *name);
+    if (found != names.end()) return static_cast<std::size_t>(found - names.begin());
+    std::string known;
+    for (const std::string& one : names) known += (known.empty() ? "" : ", ") + one;
+    const auto meant = nearest(*name, names);
+    faults.push_back(
+        section.fault(key, fmt::format("names nothing: there is no {} of that name", what), known,
+                      meant ? fmt::format("did you mean '{}'?", *meant) : "correct the name, or add it"));
+    return std::nullopt;
+}
+
+Site read_tree(const Section& file, Faults& faults) {
+    Site site;
+    const auto& services = file.sections("service");
+    if (services.empty()) return site;
+    if (const auto* supply = services[0].find<std::string>("supply"))
+        site.supply = chosen<Supply>(kSupplies, *supply);
+    if (const auto* volts = services[0].find<Volts>("leg_to_neutral")) site.leg_to_neutral = *volts;
+    if (site.leg_to_neutral.count() != std::round(site.leg_to_neutral.count())) {
+        faults.push_back(services[0].fault("leg_to_neutral", "is not a whole number of volts",
+                                           "the nominal voltage", "write 120 V or 230 V"));
+    }
+    site.nodes.push_back(read_service(services[0], site.supply, faults));
+    for (const Section& feeder : file.sections("feeders")) read_node(feeder, NodeKind::feeder, site, faults);
+    for (const Section& circuit : file.sections("circuits"))
+        read_node(circuit, NodeKind::circuit, site, faults);
+    for (const Section& point : file.sections("points")) read_point(point, site, faults);
+    for (const std::string_view key : {"circuits", "points"}) {
+        if (file.stated(key) && file.sections(key).empty()) {
+            faults.push_back(file.fault(key, "is an empty list", "at least one", "add it"));
+        }
+    }
+    for (const Section& options : file.sections("options")) {
+        if (const auto* lease = options.find<Seconds>("lease")) site.lease = *lease;
+    }
+    return site;
+}
+
+}  // namespace lullwatt::io
