@@ -28,6 +28,9 @@ struct Command {
 };
 
 // One line per command; the list in run.cpp is the order of --help.
-// (declarations of add_when, add_plan, … follow, each defined in its own file)
+[[nodiscard]] Command add_when(CLI::App& app);
+[[nodiscard]] Command add_plan(CLI::App& app);
+[[nodiscard]] Command add_why(CLI::App& app);
+[[nodiscard]] Command add_check(CLI::App& app);
 
 }  // namespace lullwatt::tools

@@ -25,7 +25,8 @@ struct ToRegister {
     }
     std::optional<MilliwattHours> operator()(const Distance& need) const {
         if (!car.per_100_km) return std::nullopt;
-        return through_charger(car, need.kilometres / 100 * static_cast<double>(car.per_100_km->count()));
+        return through_charger(car,
+                               need.kilometres.count() / 100 * static_cast<double>(car.per_100_km->count()));
     }
     std::optional<MilliwattHours> operator()(const Fill& need) const {
         if (need.learned) return *need.learned;

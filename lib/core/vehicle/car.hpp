@@ -31,7 +31,7 @@ struct ChargeRange {
     StateOfCharge to;
 };
 struct Distance {
-    double kilometres = 0;
+    Kilometres kilometres;
 };
 struct Fill {
     std::optional<StateOfCharge> arrival;  // stated; 30 % (ours) where not

@@ -30,13 +30,13 @@ std::array<bool, 7> read_days(const Section& section) {
     return days;
 }
 
-std::vector<Habit> read_habits(const Section& car, Faults& faults) {
-    std::vector<Habit> habits;
+std::vector<vehicle::Habit> read_habits(const Section& car, Faults& faults) {
+    std::vector<vehicle::Habit> habits;
     std::array<bool, 7> taken{};
     for (const Section& section : car.sections("habits")) {
         if (!section.has("leaves") || !section.has("returns") || !section.has("distance")) continue;
-        const Habit habit{read_days(section), section.get<Seconds>("leaves"), section.get<Seconds>("returns"),
-                          section.get<Kilometres>("distance")};
+        const vehicle::Habit habit{read_days(section), section.get<Seconds>("leaves"),
+                                   section.get<Seconds>("returns"), section.get<Kilometres>("distance")};
         if (habit.returns <= habit.leaves) {
             faults.push_back(
                 section.fault("returns", "is not after 'leaves'", "a later time of the same day", ""));

@@ -3,7 +3,6 @@
 // A value; safe to read from any thread. What the file points at (tariff, meter history) is read elsewhere.
 #pragma once
 
-#include <array>
 #include <filesystem>
 #include <optional>
 #include <string>
@@ -15,6 +14,7 @@
 #include "core/site/site.hpp"
 #include "core/site/worst_load.hpp"
 #include "core/vehicle/car.hpp"
+#include "core/vehicle/habit.hpp"
 #include "io/fault/fault.hpp"
 #include "io/settings/section.hpp"
 
@@ -32,14 +32,6 @@ struct LoadSettings {
     double worst_leg_share = 0.65;
 };
 
-// What a car's household usually does on some days of the week.
-struct Habit {
-    std::array<bool, 7> days{};  // Sunday first
-    Seconds leaves{0};           // time of day
-    Seconds returns{0};
-    Kilometres distance;
-};
-
 struct CarSettings {
     vehicle::Car car;
     std::size_t point = 0;  // index into Site::points
@@ -47,7 +39,7 @@ struct CarSettings {
     WattHours floor;
     Seconds ready_by{0};  // time of day, where no habit says otherwise
     plan::Preference preference = plan::Preference::early;
-    std::vector<Habit> habits;
+    std::vector<vehicle::Habit> habits;
 };
 
 struct SiteFile {

@@ -1,0 +1,16 @@
+#include "core/plan/exact_cost.hpp"
+
+#include <cmath>
+
+#include "core/quantity/wide.hpp"
+
+namespace lullwatt::plan {
+
+ExactAmount cost_of(const Problem& problem, const Slot& slot, WholeAmps amps) {
+    // W·s × pico per kWh: 3.6e6 W·s are a kilowatt-hour, and 1e-12 of the currency are 1e6 of 1e-18.
+    const Wide joules = static_cast<Wide>(std::llround(problem.per_ampere.count())) * amps.count() *
+                        slot.when.length().count();
+    return ExactAmount(nearest_quotient(joules * slot.price.count() * 1'000'000, 3'600'000));
+}
+
+}  // namespace lullwatt::plan

@@ -1,0 +1,219 @@
+#include "io/household/household.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include <date/date.h>
+#include <fmt/format.h>
+
+#include "io/history/history.hpp"
+#include "io/tariff_file/tariff_file.hpp"
+#include "io/zone/zone.hpp"
+
+namespace lullwatt::io {
+namespace {
+
+constexpr date::days kYear{366};
+
+void take(Faults& into, const Faults& more) { into.insert(into.end(), more.begin(), more.end()); }
+
+// The place in the site file that names the thing a fault is about.
+Fault at_key(const SiteFile& site, std::string_view section, std::string_view key, Fault fault) {
+    const auto& sections = site.as_written.sections(section);
+    if (sections.empty()) return fault;
+    Fault place = sections.front().fault(key, "", "", "");
+    place.what = std::move(fault.what);
+    place.allowed = std::move(fault.allowed);
+    place.mend = std::move(fault.mend);
+    return place;
+}
+
+site::IsHoliday holidays_of(const tariff::Tariff& tariff) {
+    return [calendar = tariff.holidays](CivilDate date) { return calendar.holiday(date).has_value(); };
+}
+
+using Histories = std::vector<std::optional<site::MeterHistory>>;
+
+Histories read_histories(const SiteFile& site, Faults& faults) {
+    Histories histories(site.loads.size());
+    for (std::size_t node = 0; node < site.loads.size(); ++node) {
+        if (!site.loads[node] || !site.loads[node]->history) continue;
+        auto read = read_history(*site.loads[node]->history);
+        if (read.ok()) {
+            histories[node] = std::move(read).value();
+        } else {
+            take(faults, read.faults());
+        }
+    }
+    return histories;
+}
+
+Interval needed_of(const Histories& histories, Instant now) {
+    Interval needed{now - 2 * kYear, now + 2 * kYear};
+    for (const auto& history : histories) {
+        if (!history || history->rows.empty()) continue;
+        needed.begin = std::min(needed.begin, history->rows.front().when.begin - kYear);
+        needed.end = std::max(needed.end, history->rows.back().when.end + kYear);
+    }
+    return needed;
+}
+
+std::optional<Zone> read_clock(const tariff::Tariff& tariff, const std::filesystem::path& file,
+                               const Zone& site_zone, Interval needed, Instant now, Faults& faults) {
+    if (const auto* offset = std::get_if<Seconds>(&tariff.clock)) return Zone::fixed(*offset);
+    const auto* name = std::get_if<std::string>(&tariff.clock);
+    if (name == nullptr) return site_zone;
+    auto zone = load_zone(*name, needed, now);
+    if (zone.ok()) return std::move(zone).value();
+    for (Fault fault : zone.faults()) {
+        fault.file = file.string();
+        faults.push_back(std::move(fault));
+    }
+    return std::nullopt;
+}
+
+std::string lack_text(const site::WorstLoad& worst) {
+    switch (worst.lack) {
+        case site::HistoryLack::too_short:
+            return "spans less than twelve months";
+        case site::HistoryLack::too_coarse:
+            return "is too coarse: most of it is readings longer than an hour";
+        case site::HistoryLack::gaps:
+            return fmt::format("has gaps: {:.0f} % of some hour of the day is covered, 95 % are needed",
+                               worst.least_covered * 100);
+        case site::HistoryLack::no_history:
+            return "is empty";
+        case site::HistoryLack::none:
+            break;
+    }
+    return {};
+}
+
+// Settles forecast source and worst load of one node.
+void read_node_load(Household& household, std::size_t node, const std::optional<site::MeterHistory>& history,
+                    Faults& faults) {
+    const LoadSettings& settings = *household.site.loads[node];
+    const site::Node& at = household.site.site.nodes[node];
+    const site::LegSplit split{at.legs, household.site.site.leg_to_neutral,
+                               at.legs.count() == 1 ? 1.0 : settings.worst_leg_share};
+    household.worst[node] = site::worst_load({.history = history ? &*history : nullptr,
+                                              .split = split,
+                                              .loads = settings.largest,
+                                              .stated = settings.stated_worst,
+                                              .calculation = settings.calculation},
+                                             household.zone);
+    const site::WorstLoad& worst = household.worst[node];
+    const bool stands_in = settings.stated_worst || settings.calculation != site::LegAmps{};
+    if (settings.history && worst.lack != site::HistoryLack::none && !stands_in) {
+        faults.push_back({settings.history->string(), 0, 0, "",
+                          lack_text(worst) + ", so it gives no worst load", "",
+                          "twelve months of data, each hour of the day covered to 95 %",
+                          "import more, or state worst with worst_reason, or calculation, in the site file"});
+    }
+    if (const auto* constant = std::get_if<site::ConstantLoad>(&settings.expected)) {
+        household.expected[node] = *constant;
+    } else if (const auto* profile = std::get_if<site::LoadProfile>(&settings.expected)) {
+        household.expected[node] = *profile;
+    } else if (history) {
+        site::ForecastOptions options;
+        options.quantile = settings.quantile;
+        auto source =
+            site::HistoryLoad::from(*history, split, household.zone, holidays_of(household.tariff), options);
+        if (source) {
+            household.expected[node] = std::move(*source);
+        } else {
+            faults.push_back({settings.history->string(), 0, 0, "", "holds no reading of an hour or less", "",
+                              "readings of a minute to an hour", "import finer data"});
+        }
+    }
+}
+
+void check_standing(const Household& household, Faults& faults) {
+    const auto& points = household.site.as_written.sections("points");
+    for (std::size_t point = 0; point < household.standing.size(); ++point) {
+        const site::Standing& standing = household.standing[point];
+        if (!household.site.site.points[point].standing || !standing.excess) continue;
+        const site::Excess& excess = *standing.excess;
+        const WholeAmps least = household.site.site.points[point].minimum;
+        faults.push_back(points[point].fault(
+            "standing",
+            fmt::format(
+                "does not fit with the house at its worst: {}, leg L{} would carry {:.0f} A of {:.0f} A",
+                household.site.site.nodes[excess.node].name, static_cast<int>(excess.leg) + 1,
+                excess.would_carry.count(), excess.may_carry.count()),
+            excess.fits < least ? std::string("auto, or 0 A")
+                                : fmt::format("auto, or up to {} A", excess.fits.count()),
+            "write 'auto', or accept it with standing_beyond_limit (never above a rating)"));
+    }
+}
+
+}  // namespace
+
+Read<Household> load_household(const std::filesystem::path& site_file, Instant now) {
+    auto site = read_site_file(site_file);
+    if (!site.ok()) return site.faults();
+    Faults faults;
+    auto tariff = read_tariff_file(site.value().tariff);
+    if (!tariff.ok()) take(faults, tariff.faults());
+    const Histories histories = read_histories(site.value(), faults);
+    const Interval needed = needed_of(histories, now);
+    auto zone = load_zone(site.value().zone, needed, now);
+    if (!zone.ok()) {
+        for (const Fault& fault : zone.faults())
+            faults.push_back(at_key(site.value(), "site", "zone", fault));
+    }
+    if (!faults.empty()) return faults;
+
+    if (tariff.value().currency != site.value().currency) {
+        faults.push_back(at_key(site.value(), "site", "currency",
+                                {.what = fmt::format("is not the tariff's, {}", tariff.value().currency),
+                                 .allowed = "the same in both files",
+                                 .mend = "correct one of them"}));
+    }
+    const auto clock = read_clock(tariff.value(), site.value().tariff, zone.value(), needed, now, faults);
+    if (!clock) return faults;
+    const std::size_t nodes = site.value().site.nodes.size();
+    Household household{.site = std::move(site).value(),
+                        .zone = std::move(zone).value(),
+                        .tariff = std::move(tariff).value(),
+                        .tariff_clock = *clock,
+                        .expected = std::vector<std::optional<site::LoadSource>>(nodes),
+                        .worst = std::vector<site::WorstLoad>(nodes)};
+    for (std::size_t node = 0; node < nodes; ++node) {
+        if (household.site.loads[node]) read_node_load(household, node, histories[node], faults);
+    }
+    if (!faults.empty()) return faults;
+    const site::SiteLoads worst = loads(household, {});
+    household.standing = site::standing_currents(household.site.site, worst);
+    household.unattended = site::unattended(household.site.site, household.standing);
+    check_standing(household, faults);
+    if (!faults.empty()) return faults;
+    return household;
+}
+
+site::SiteLoads loads(const Household& household, Interval span) {
+    site::SiteLoads all(household.expected.size());
+    for (std::size_t node = 0; node < all.size(); ++node) {
+        all[node].worst = household.worst[node].by_hour;
+        if (!household.expected[node] || span.end <= span.begin) continue;
+        all[node].forecast =
+            site::forecast(*household.expected[node], span, household.zone, holidays_of(household.tariff));
+    }
+    return all;
+}
+
+Read<tariff::PriceCurve> prices(const Household& household, Interval span) {
+    auto curve = tariff::price_curve(household.tariff, household.tariff_clock, span);
+    if (auto* found = std::get_if<tariff::PriceCurve>(&curve)) return std::move(*found);
+    Faults faults;
+    for (const Interval& hole : std::get<tariff::Uncovered>(curve)) {
+        faults.push_back({household.site.tariff.string(), 0, 0, "revisions",
+                          fmt::format("have no price from {} to {}", date::format("%FT%RZ", hole.begin),
+                                      date::format("%FT%RZ", hole.end)),
+                          "", "a revision from the first day asked about on",
+                          "add the revision that was in force then"});
+    }
+    return faults;
+}
+
+}  // namespace lullwatt::io

@@ -1,0 +1,236 @@
+#include "tools/lullwatt/question.hpp"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+#include <CLI/CLI.hpp>
+#include <date/date.h>
+#include <fmt/format.h>
+
+#include "io/settings/scalar.hpp"
+#include "tools/lullwatt/time_option.hpp"
+#include "tools/lullwatt/words.hpp"
+
+namespace lullwatt::tools {
+namespace {
+
+constexpr date::days kDay{1};
+constexpr date::days kLongestPresence{8};
+constexpr const char* kHere = "command line";
+
+io::Fault option_fault(std::string option, std::string value, std::string what, std::string allowed,
+                       std::string mend = {}) {
+    return {kHere,          0, 0, std::move(option), std::move(what), std::move(value), std::move(allowed),
+            std::move(mend)};
+}
+
+// A value with a unit as in a site file; a bare number is read in the unit the option's help names.
+template <class Value>
+std::optional<Value> measured(const char* option, const std::string& text, io::Kind kind, const char* unit,
+                              double least, double greatest, io::Faults& faults) {
+    const io::Option rule{.kind = kind, .least = least, .greatest = greatest};
+    const bool bare = text.find_first_not_of("0123456789.") == std::string::npos;
+    const auto parsed = io::parse_scalar(rule, kind, bare ? text + " " + unit : text);
+    if (const auto* scalar = std::get_if<io::Scalar>(&parsed)) return std::get<Value>(*scalar);
+    const auto& error = std::get<io::ScalarError>(parsed);
+    faults.push_back(option_fault(option, text, error.what, io::allowed_text(rule), error.mend));
+    return std::nullopt;
+}
+
+std::optional<std::size_t> chosen_car(const io::SiteFile& site, const std::string& name, io::Faults& faults) {
+    std::vector<std::string> names;
+    std::string known;
+    for (const auto& car : site.cars) {
+        names.push_back(car.car.name);
+        known += (known.empty() ? "" : ", ") + car.car.name;
+    }
+    if (name.empty() && names.size() == 1) return 0;
+    const auto found = std::ranges::find(names, name);
+    if (found != names.end()) return static_cast<std::size_t>(found - names.begin());
+    const auto meant = io::nearest(name, names);
+    faults.push_back(option_fault(
+        "--car", name, name.empty() ? "is missing: there are several cars" : "is no car of this house", known,
+        meant ? fmt::format("did you mean '{}'?", *meant) : "say which"));
+    return std::nullopt;
+}
+
+struct StatedNeed {
+    vehicle::Need need;
+    std::optional<StateOfCharge> charge;
+};
+
+StatedNeed stated_need(const QuestionOptions& options, const io::CarSettings& car, io::Faults& faults) {
+    const bool by_charge = !options.from_soc.empty() || !options.to_soc.empty();
+    if (!options.need.empty() + by_charge + !options.distance.empty() + options.fill > 1) {
+        faults.push_back(option_fault("--need", "", "is one of several needs given",
+                                      "one of --need, --from-soc with --to-soc, --distance, --fill"));
+        return {};
+    }
+    const auto percent = [&](const char* option, const std::string& text, double otherwise) {
+        if (text.empty()) return StateOfCharge{otherwise};
+        const auto read = measured<io::Percent>(option, text, io::Kind::percent, "%", 0, 100, faults);
+        return StateOfCharge{read ? read->percent : otherwise};
+    };
+    if (by_charge) {
+        if (options.from_soc.empty()) {
+            faults.push_back(option_fault("--from-soc", "", "is missing beside --to-soc", "0 % to 100 %"));
+        }
+        const vehicle::ChargeRange range{percent("--from-soc", options.from_soc, 0),
+                                         percent("--to-soc", options.to_soc, 100)};
+        return {vehicle::ChargeRange{range.from, std::max(range.from, range.to)}, range.from};
+    }
+    if (!options.need.empty()) {
+        const auto energy =
+            measured<WattHours>("--need", options.need, io::Kind::energy, "kWh", 0, 250, faults);
+        return {vehicle::RegisterEnergy{energy.value_or(WattHours(0))}, {}};
+    }
+    if (!options.distance.empty()) {
+        const auto far =
+            measured<Kilometres>("--distance", options.distance, io::Kind::distance, "km", 0, 2000, faults);
+        if (!car.car.per_100_km) {
+            faults.push_back(option_fault("--distance", options.distance,
+                                          fmt::format("needs the consumption of {}", car.car.name), "",
+                                          "add 'consumption' to the car in the site file"));
+        }
+        return {vehicle::Distance{far.value_or(Kilometres(0))}, {}};
+    }
+    return {options.fill ? vehicle::Need{vehicle::Fill{}} : car.need, {}};
+}
+
+// The next time the car leaves by habit, or is to be ready on days without one.
+Instant usual_ready_by(const io::CarSettings& car, const Zone& zone, Instant after) {
+    const auto today = date::floor<date::days>(zone.civil(after));
+    for (int days = 0;; ++days) {
+        const auto day = today + date::days{days};
+        const vehicle::Habit* habit = vehicle::habit_on(car.habits, CivilDate{day});
+        const Instant ready = zone.instant(day + (habit != nullptr ? habit->leaves : car.ready_by));
+        if (ready > after) return ready;
+    }
+}
+
+std::optional<Instant> time_option(const char* option, const std::string& text, const Zone& zone,
+                                   Instant after, Instant otherwise, io::Faults& faults) {
+    if (text.empty()) return otherwise;
+    const auto at = parse_time(text, zone, after);
+    if (!at) faults.push_back(option_fault(option, text, "is no time", kTimeForms));
+    return at;
+}
+
+std::optional<plan::Preference> preference(const QuestionOptions& options, const io::CarSettings& car,
+                                           io::Faults& faults) {
+    constexpr std::array<std::string_view, 3> kWords = {"early", "late", "gentle"};
+    if (options.preference.empty()) return car.preference;
+    const auto found = std::ranges::find(kWords, options.preference);
+    if (found != kWords.end()) return static_cast<plan::Preference>(found - kWords.begin());
+    faults.push_back(option_fault("--preference", options.preference, "is not one of the choices",
+                                  "early | late | gentle"));
+    return std::nullopt;
+}
+
+void settle_presence(const QuestionOptions& options, Question& question, io::Faults& faults) {
+    const Zone& zone = question.household.zone;
+    const auto plug_in =
+        time_option("--plug-in", options.plug_in, zone, question.now - Seconds{1}, question.now, faults);
+    if (!plug_in) return;
+    const auto ready_by = time_option("--ready-by", options.ready_by, zone, *plug_in,
+                                      usual_ready_by(question.settings(), zone, *plug_in), faults);
+    if (!ready_by) return;
+    question.present = {*plug_in, *ready_by};
+    if (*plug_in < question.now) {
+        faults.push_back(option_fault("--plug-in", options.plug_in, "is in the past", "now or later",
+                                      "or say --at, as if now were then"));
+    }
+    if (*ready_by - *plug_in < Seconds{60}) {
+        faults.push_back(option_fault("--ready-by", options.ready_by, "leaves no minute after the plug-in",
+                                      "a later time"));
+    }
+    if (*ready_by - *plug_in > kLongestPresence) {
+        faults.push_back(option_fault("--ready-by", options.ready_by,
+                                      "is more than eight days after the plug-in", "up to eight days"));
+    }
+}
+
+void settle_request(const QuestionOptions& options, Question& question, io::Faults& faults) {
+    const auto stated = stated_need(options, question.settings(), faults);
+    const auto wish = preference(options, question.settings(), faults);
+    WattHours floor = question.settings().floor;
+    if (!options.floor.empty()) {
+        floor = measured<WattHours>("--floor", options.floor, io::Kind::energy, "kWh", 0, 250, faults)
+                    .value_or(floor);
+    }
+    if (!faults.empty()) return;
+    const auto energy = vehicle::energy_at_register(question.settings().car, stated.need);
+    question.charge = stated.charge;
+    question.request = {.present = question.present,
+                        .need = energy.value_or(MilliwattHours{}),
+                        .floor = floor,
+                        .start_cost = question.household.site.start_cost,
+                        .preference = *wish};
+}
+
+}  // namespace
+
+void add_question_options(CLI::App& app, QuestionOptions& options) {
+    add_site_option(app, options.site);
+    app.add_option("--at", options.at, "As if now were this time: 18:00, or 2026-10-20T18:00.")
+        ->type_name("TIME");
+    app.add_option("--car", options.car, "Which car, where there are several.")->type_name("NAME");
+    app.add_option("--need", options.need, "Energy at the equipment's register, in kWh.")->type_name("KWH");
+    app.add_option("--from-soc", options.from_soc, "State of charge now, in percent.")->type_name("PERCENT");
+    app.add_option("--to-soc", options.to_soc, "State of charge to reach; 100 where it is not said.")
+        ->type_name("PERCENT");
+    app.add_option("--distance", options.distance, "What is to be driven, in km.")->type_name("KM");
+    app.add_flag("--fill", options.fill, "Until the car itself stops.");
+    app.add_option("--floor", options.floor, "Charged at once, whatever energy costs, in kWh.")
+        ->type_name("KWH");
+    app.add_option("--plug-in", options.plug_in, "When it is plugged in; now where it is not said.")
+        ->type_name("TIME");
+    app.add_option("--ready-by", options.ready_by, "When it must be ready; by habit where it is not said.")
+        ->type_name("TIME");
+    app.add_option("--preference", options.preference, "Among plans of the same cost: early, late or gentle.")
+        ->type_name("WORD");
+}
+
+std::optional<plan::Problem> Question::rephrased(Interval other) const {
+    if (other.begin < asked.begin || other.end > asked.end) return std::nullopt;
+    plan::Request same = request;
+    same.present = other;
+    return plan::assemble(household.site.site, settings().point, settings().car, loads, household.unattended,
+                          prices, household.zone, same);
+}
+
+io::Read<Question> ask(const QuestionOptions& options) {
+    // Which clock is meant stands in the site file; two days around any reading of --at are near enough to
+    // load it.
+    const auto about = options.at.empty() ? std::optional(system_now())
+                                          : parse_time(options.at, Zone::fixed(Seconds{0}), system_now());
+    if (!about) return io::Faults{option_fault("--at", options.at, "is no time", kTimeForms)};
+    auto household = io::load_household(site_path(options.site), *about);
+    if (!household.ok()) return household.faults();
+
+    io::Faults faults;
+    Question question{.household = std::move(household).value()};
+    const auto now = time_option("--at", options.at, question.household.zone, system_now(), *about, faults);
+    const auto car = chosen_car(question.household.site, options.car, faults);
+    if (!now || !car) return faults;
+    question.now = *now;
+    question.car = *car;
+    settle_presence(options, question, faults);
+    settle_request(options, question, faults);
+    if (!faults.empty()) return faults;
+
+    question.asked = {question.present.begin - kDay, question.present.end + kDay};
+    auto prices = io::prices(question.household, question.asked);
+    if (!prices.ok()) {
+        question.asked = question.present;
+        prices = io::prices(question.household, question.asked);
+    }
+    if (!prices.ok()) return prices.faults();
+    question.prices = std::move(prices).value();
+    question.loads = io::loads(question.household, question.asked);
+    question.problem = question.rephrased(question.present).value();
+    return question;
+}
+
+}  // namespace lullwatt::tools

@@ -1,0 +1,55 @@
+// One car, one night, as asked on the command line: what `when`, `plan` and `why` have in common.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+
+#include "core/plan/assemble.hpp"
+#include "core/plan/when.hpp"
+#include "io/household/household.hpp"
+#include "tools/lullwatt/site_option.hpp"
+
+namespace lullwatt::tools {
+
+// As typed; what is empty was not.
+struct QuestionOptions {
+    SiteOption site;
+    std::string at;
+    std::string car;
+    std::string need;
+    std::string from_soc;
+    std::string to_soc;
+    std::string distance;
+    bool fill = false;
+    std::string floor;
+    std::string plug_in;
+    std::string ready_by;
+    std::string preference;
+};
+
+void add_question_options(CLI::App& app, QuestionOptions& options);
+
+// The question with everything it stands on.
+struct Question {
+    io::Household household;
+    std::size_t car = 0;
+    Instant now;
+    Interval present;  // plug-in to ready-by
+    plan::Request request;
+    std::optional<StateOfCharge> charge;  // where the household told it
+    tariff::PriceCurve prices;            // over `asked`
+    site::SiteLoads loads;                // over `asked`
+    Interval asked;  // a day to either side of `present`, for what would cure a shortfall
+    plan::Problem problem;
+
+    [[nodiscard]] const io::CarSettings& settings() const { return household.site.cars[car]; }
+    [[nodiscard]] const site::Point& point() const { return household.site.site.points[settings().point]; }
+    // The same question for another presence; empty outside `asked`.
+    [[nodiscard]] std::optional<plan::Problem> rephrased(Interval other) const;
+};
+
+// Reads the house and settles the question; faults name the option or the file.
+[[nodiscard]] io::Read<Question> ask(const QuestionOptions& options);
+
+}  // namespace lullwatt::tools
