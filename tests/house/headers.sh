@@ -13,7 +13,7 @@ while IFS= read -r header; do
     !past { sub(/^\/\/ ?/, ""); sentence = sentence (sentence == "" ? "" : " ") $0 }
     END {
       if (sentence == "") print "does not open with a comment"
-      else if (sentence !~ /^[A-Z`0-9]/ || sentence !~ /[.]( |$)/) print "does not open with a sentence: " sentence
+      else if (sentence !~ /^[A-Z`"0-9]/ || sentence !~ /[.]( |$)/) print "does not open with a sentence: " sentence
       else if (!guarded) print "has no #pragma once after its opening comment"
     }' "$header")
   [ -z "$problem" ] || { echo "$header: $problem"; status=1; }

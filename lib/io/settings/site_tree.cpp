@@ -146,7 +146,7 @@ void check_setting(const Section& section, const Point& point, const Node& circu
             fmt::format("at most {} A", most.count()),
             fmt::format("have the installer set {} A or less", most.count())));
     }
-    // electrical.md §6: duty 85 % is 51 A by one formula and 52.5 A by the other; the pilot has nothing
+    // IEC 61851-1, SAE J1772: duty 85 % is 51 A by one formula and 52.5 A by the other; the pilot has nothing
     // between.
     if (point.hard_setting == WholeAmps(52)) {
         faults.push_back(section.fault("hard_setting", "does not exist on the control pilot",
