@@ -3,9 +3,9 @@
 // Values only; safe to use from any thread.
 #pragma once
 
-#include <date/date.h>
-
 #include <chrono>
+
+#include <date/date.h>
 
 namespace lullwatt {
 

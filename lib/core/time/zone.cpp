@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cassert>
-#include <limits>
+#include <functional>
+#include <iterator>
 #include <utility>
 
 #include <date/date.h>
@@ -17,6 +18,9 @@ std::string offset_name(Seconds offset) {
     return std::string("UTC") + sign + two(minutes / 60) + ":" + two(minutes % 60);
 }
 
+// No offset reaches so far; a label's instants lie within it of the label read as UTC.
+constexpr std::chrono::hours kFarthest{24};
+
 // A label written as seconds, before any offset is taken from it.
 Instant as_if_utc(CivilTime label) { return Instant{label.time_since_epoch()}; }
 
@@ -25,21 +29,28 @@ Instant as_if_utc(CivilTime label) { return Instant{label.time_since_epoch()}; }
 Zone::Zone(std::string name, std::vector<Change> changes, Interval known)
     : name_(std::move(name)), changes_(std::move(changes)), known_(known) {
     assert(!changes_.empty() && changes_.front().at <= known_.begin);
-    assert(std::ranges::is_sorted(changes_, {}, &Change::at));
+    assert(std::ranges::adjacent_find(changes_, std::greater_equal{}, &Change::at) == changes_.end());
+    assert(std::ranges::all_of(
+        changes_, [](const Change& change) { return std::chrono::abs(change.offset) < kFarthest; }));
 }
 
 Zone Zone::fixed(Seconds offset) {
-    assert(std::chrono::abs(offset) < std::chrono::hours{24});
+    assert(std::chrono::abs(offset) < kFarthest);
     const Instant always{date::sys_days{date::year{1900} / 1 / 1}};
     const Instant forever{date::sys_days{date::year{2400} / 1 / 1}};
     const std::string name = offset_name(offset);
     return {name, {{always, offset, name}}, {always, forever}};
 }
 
+// The change in force at `at`, or the first one where `at` lies before it.
+Zone::Changes::const_iterator Zone::in_force(Instant at) const {
+    const auto after = std::ranges::upper_bound(changes_, at, {}, &Change::at);
+    return after == changes_.begin() ? after : std::prev(after);
+}
+
 const Zone::Change& Zone::change_at(Instant at) const {
     assert(known_.contains(at));
-    const auto after = std::ranges::upper_bound(changes_, at, {}, &Change::at);
-    return *std::prev(after);
+    return *in_force(at);
 }
 
 Seconds Zone::offset_at(Instant at) const { return change_at(at).offset; }
@@ -51,7 +62,8 @@ CivilTime Zone::civil(Instant at) const { return CivilTime{(at + offset_at(at)).
 std::vector<Instant> Zone::instants(CivilTime label) const {
     std::vector<Instant> found;
     const Instant guess = as_if_utc(label);
-    for (auto change = changes_.begin(); change != changes_.end(); ++change) {
+    for (auto change = in_force(guess - kFarthest);
+         change != changes_.end() && change->at <= guess + kFarthest; ++change) {
         const Instant at = guess - change->offset;
         const bool before_next = std::next(change) == changes_.end() || at < std::next(change)->at;
         if (change->at <= at && before_next && known_.contains(at)) found.push_back(at);
@@ -61,11 +73,13 @@ std::vector<Instant> Zone::instants(CivilTime label) const {
 
 Instant Zone::instant(CivilTime label) const {
     if (const auto exact = instants(label); !exact.empty()) return exact.front();
-    // Skipped: the change that skipped it is the first whose own label lies beyond this one.
-    const auto beyond = std::ranges::find_if(
-        changes_, [&](const Change& change) { return as_if_utc(label) < change.at + change.offset; });
-    assert(beyond != changes_.end());
-    return beyond->at;
+    // Skipped: by the first change after which the clock reads more than the label.
+    const Instant guess = as_if_utc(label);
+    const auto skips = std::find_if(in_force(guess - kFarthest), changes_.end(),
+                                    [&](const Change& change) { return guess < change.at + change.offset; });
+    assert(skips != changes_.begin() && skips != changes_.end() && known_.contains(skips->at));
+    assert(skips->at + std::prev(skips)->offset <= guess);
+    return skips->at;
 }
 
 Instant Zone::next_change(Instant at) const {
