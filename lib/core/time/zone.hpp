@@ -44,7 +44,7 @@ class Zone {
     // earlier). REQUIRES: the label is carried, or skipped, inside known().
     [[nodiscard]] Instant instant(CivilTime label) const;
 
-    // The first instant strictly after `at` at which the offset changes, or known().end.
+    // The first instant strictly after `at` at which the offset or its name changes, or known().end.
     [[nodiscard]] Instant next_change(Instant at) const;
 
   private:

@@ -1,6 +1,7 @@
 #include "io/zone/zone.hpp"
 
 #include <algorithm>
+#include <cassert>
 #include <cctype>
 #include <cerrno>
 #include <cstdlib>
@@ -27,7 +28,7 @@ namespace fs = std::filesystem;
 
 constexpr std::chrono::hours kMargin{48};
 constexpr std::chrono::hours kTwoYears{24 * 731};
-constexpr Interval kSupported{Instant{date::sys_days{date::year{1900} / 1 / 1}},
+constexpr Interval kSupported{Instant{date::sys_days{date::year{1901} / 1 / 1}},
                               Instant{date::sys_days{date::year{2400} / 1 / 1}}};
 
 constexpr const char* kReinstall = "install the package tzdata anew: apt-get install --reinstall tzdata";
@@ -146,9 +147,10 @@ Read<Zone> build_zone(const std::string& name, const ZoneFile& file, Interval kn
         if (!at) continue;
         return Faults{file_fault(
             name,
-            fmt::format(
-                "would be misread: at {} the transitions its file lists say {}, the rule at its end says {}",
-                date::format("%FT%TZ", *at), in_words(listed_at(listed, *at)), in_words(clock.at(*at))),
+            fmt::format("would be misread: at {} the transitions its file lists say {}, the C library, which "
+                        "heeds the rule at its end, says {}",
+                        date::format("%FT%TZ", *at), in_words(listed_at(listed, *at)),
+                        in_words(clock.at(*at))),
             "zone files of the fat form, whose list reaches two years ahead, as Debian's package tzdata has "
             "them",
             fmt::format("{}; files made by hand need 'zic -b fat'", kReinstall))};
@@ -159,19 +161,18 @@ Read<Zone> build_zone(const std::string& name, const ZoneFile& file, Interval kn
 }  // namespace
 
 Read<Zone> load_zone(const std::string& name, Interval needed, Instant now) {
+    assert(needed.begin <= needed.end);
     if (!is_zone_name(name)) {
         return Faults{
             zone_fault(name, name.empty() ? "is empty" : "is not the name of a zone",
                        "continent and city of the zone database: letters, digits, '_', '-', '+' and '/'",
                        "write a name such as 'America/Halifax' or 'Europe/Stockholm'")};
     }
-    const Interval known{std::min(needed.begin, needed.end) - kMargin,
-                         std::max(needed.begin, needed.end) + kMargin};
-    if (known.begin < kSupported.begin || known.end > kSupported.end || !kSupported.contains(now) ||
-        now + kTwoYears > kSupported.end) {
-        return Faults{zone_fault(name, "is asked for times out of reach", "years 1900 to 2397",
+    if (needed.begin < kSupported.begin || kSupported.end < needed.end || !kSupported.contains(now)) {
+        return Faults{zone_fault(name, "is asked for times out of reach", "years 1901 to 2399",
                                  "correct the date that was given, or this computer's clock")};
     }
+    const Interval known{needed.begin - kMargin, needed.end + kMargin};
     if (auto fault = directory_fault(name)) return Faults{*std::move(fault)};
     try {
         auto file = read_zone_file(name);
