@@ -32,6 +32,11 @@ class Legs {
     [[nodiscard]] constexpr bool has(Leg leg) const {
         return ((bits_ >> static_cast<unsigned>(leg)) & 1U) != 0;
     }
+    [[nodiscard]] constexpr Legs with(Leg leg) const {
+        Legs more = *this;
+        more.bits_ = static_cast<std::uint8_t>(bits_ | (1U << static_cast<unsigned>(leg)));
+        return more;
+    }
     [[nodiscard]] constexpr bool within(Legs other) const { return (bits_ & ~other.bits_) == 0; }
     constexpr void add(Leg leg) {
         bits_ = static_cast<std::uint8_t>(bits_ | (1U << static_cast<unsigned>(leg)));
