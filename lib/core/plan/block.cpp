@@ -1,0 +1,103 @@
+#include "core/plan/block.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <tuple>
+
+#include "core/plan/evaluate.hpp"
+
+namespace lullwatt::plan {
+namespace {
+
+struct Block {
+    std::size_t begin = 0;
+    std::size_t end = 0;
+    int amps = 0;
+    Wide missing = 0;  // thirds of a milliwatt-hour
+    Wide cost = 0;     // thirds of 1e-18
+    std::int64_t preference = 0;
+
+    // Of equal ones the earlier start, then the lower current.
+    friend bool operator<(const Block& a, const Block& b) {
+        return std::tuple(a.missing, a.cost, a.preference, a.begin, a.amps) <
+               std::tuple(b.missing, b.cost, b.preference, b.begin, b.amps);
+    }
+};
+
+std::int64_t preference_of(const Problem& problem, const Block& block) {
+    const auto begin = static_cast<std::int64_t>(block.begin);
+    switch (problem.preference) {
+        case Preference::early:
+            return begin;
+        case Preference::late:
+            return -static_cast<std::int64_t>(block.end);
+        case Preference::gentle:
+            break;
+    }
+    return static_cast<std::int64_t>(block.amps) * static_cast<std::int64_t>(problem.slots.size()) + begin;
+}
+
+// The block of one current from one start: as long as slots carry it and the need is not in.
+Block block_from(const Problem& problem, std::size_t begin, int amps) {
+    Block block{.begin = begin, .end = begin, .amps = amps, .missing = thirds(problem.need)};
+    block.cost = start_thirds(problem.start_cost);
+    while (block.end < problem.slots.size() && block.missing > 0 &&
+           problem.slots[block.end].most >= WholeAmps(amps)) {
+        const Slot& slot = problem.slots[block.end++];
+        const Wide energy = static_cast<Wide>(amps) * minutes(slot) * thirds_per_ampere_minute(problem);
+        block.missing -= energy;
+        block.cost += energy * slot.price.count();
+    }
+    block.missing = std::max<Wide>(block.missing, 0);
+    block.preference = preference_of(problem, block);
+    return block;
+}
+
+std::optional<Block> best_from(const Problem& problem, std::size_t begin) {
+    std::optional<Block> best;
+    for (int amps = problem.least.count(); amps <= problem.slots[begin].most.count(); ++amps) {
+        const Block block = block_from(problem, begin, amps);
+        if (!best || block < *best) best = block;
+    }
+    return best;
+}
+
+Objective objective_of(const Problem& problem, const std::optional<Block>& block) {
+    if (!block || problem.need <= MilliwattHours{})
+        return {.short_by = std::max(problem.need, MilliwattHours{})};
+    return {.short_by = MilliwattHours(-whole_energy(-block->missing)),
+            .cost = whole_amount(block->cost),
+            .starts = 1};
+}
+
+}  // namespace
+
+Plan best_block(const Problem& problem) {
+    std::vector<int> amps(problem.slots.size());
+    std::optional<Block> best;
+    for (std::size_t begin = 0; begin < problem.slots.size() && problem.need > MilliwattHours{}; ++begin) {
+        const auto block = best_from(problem, begin);
+        if (block && (!best || *block < *best)) best = block;
+        if (best && problem.floor > MilliwattHours{}) break;
+    }
+    if (best)
+        std::fill(amps.begin() + static_cast<std::ptrdiff_t>(best->begin),
+                  amps.begin() + static_cast<std::ptrdiff_t>(best->end), best->amps);
+    Plan plan = make_plan(problem, amps, best ? best->cost : 0);
+    if (best) plan.objective.preference = best->preference;
+    return plan;
+}
+
+std::vector<Objective> best_block_every_plug_in(const Problem& problem) {
+    std::vector<Objective> found(problem.slots.size());
+    std::optional<Block> best;
+    for (std::size_t begin = problem.slots.size(); begin-- > 0;) {
+        const auto block = best_from(problem, begin);
+        const bool forced = problem.floor > MilliwattHours{};
+        if (block && (!best || forced || *block < *best)) best = block;
+        found[begin] = objective_of(problem, best);
+    }
+    return found;
+}
+
+}  // namespace lullwatt::plan

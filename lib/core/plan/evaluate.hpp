@@ -1,0 +1,31 @@
+// What given amperes deliver and cost, exactly; nothing here knows how they were found.
+//
+// Pure functions; call from any thread.
+#pragma once
+
+#include <vector>
+
+#include "core/plan/exact.hpp"
+#include "core/plan/plan.hpp"
+
+namespace lullwatt::plan {
+
+struct Tally {
+    Wide energy = 0;       // thirds of a milliwatt-hour
+    Wide energy_cost = 0;  // thirds of 1e-18 of the currency
+    int starts = 0;
+};
+
+// REQUIRES: one entry of `amps` per slot.
+[[nodiscard]] Tally tally(const Problem& problem, const std::vector<int>& amps);
+
+// The ordered objective of a tally; its preference is left 0.
+[[nodiscard]] Objective objective_of(const Problem& problem, const Tally& tally);
+
+// Energy of all usable slots at their most, in thirds of a milliwatt-hour; `cap` limits each slot.
+[[nodiscard]] Wide most_energy(const Problem& problem, WholeAmps cap);
+
+// A plan of these amperes, its reasons included. `lower_bound` in thirds of 1e-18.
+[[nodiscard]] Plan make_plan(const Problem& problem, const std::vector<int>& amps, Wide lower_bound);
+
+}  // namespace lullwatt::plan

@@ -1,0 +1,45 @@
+// Exact counting for plans: energy in thirds of a milliwatt-hour and money in thirds of 1e-18, because a
+// whole watt over a whole minute is 50/3 mWh.
+//
+// Pure functions; call from any thread.
+#pragma once
+
+#include <cmath>
+#include <cstdint>
+
+#include "core/plan/problem.hpp"
+#include "core/quantity/wide.hpp"
+
+namespace lullwatt::plan {
+
+// Rounds towards minus infinity. REQUIRES: divisor > 0.
+[[nodiscard]] constexpr Wide floor_quotient(Wide value, Wide divisor) {
+    return value / divisor - (value % divisor < 0 ? 1 : 0);
+}
+
+[[nodiscard]] inline std::int64_t minutes(const Slot& slot) { return slot.when.length().count() / 60; }
+
+// What one ampere brings in a minute, and what a number of milliwatt-hours is, in thirds of a milliwatt-hour.
+[[nodiscard]] inline std::int64_t thirds_per_ampere_minute(const Problem& problem) {
+    return 50 * std::llround(problem.per_ampere.count());
+}
+[[nodiscard]] constexpr Wide thirds(MilliwattHours energy) { return static_cast<Wide>(energy.count()) * 3; }
+
+// One start in thirds of 1e-18 of the currency.
+[[nodiscard]] constexpr Wide start_thirds(Money start_cost) {
+    return static_cast<Wide>(start_cost.count()) * 3'000'000'000'000;
+}
+
+// Rounded down: what is delivered is never overstated, and a shortfall never understated.
+[[nodiscard]] constexpr MilliwattHours whole_energy(Wide thirds) {
+    return MilliwattHours(static_cast<std::int64_t>(floor_quotient(thirds, 3)));
+}
+[[nodiscard]] constexpr ExactAmount whole_amount(Wide thirds) {
+    return ExactAmount(floor_quotient(thirds, 3));
+}
+
+[[nodiscard]] inline bool usable(const Problem& problem, const Slot& slot) {
+    return slot.most >= problem.least && slot.when.begin < slot.when.end;
+}
+
+}  // namespace lullwatt::plan

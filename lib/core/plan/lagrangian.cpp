@@ -1,0 +1,131 @@
+#include "core/plan/lagrangian.hpp"
+
+#include <algorithm>
+
+namespace lullwatt::plan {
+namespace {
+
+constexpr Wide kNever = static_cast<Wide>(1) << 126;
+
+// The least relaxed cost and the least and most energy among the patterns that have it.
+struct Relaxed {
+    Wide value = 0;
+    std::int64_t least = 0;
+    std::int64_t most = 0;
+};
+
+Relaxed better(const Relaxed& a, const Relaxed& b) {
+    if (a.value != b.value) return a.value < b.value ? a : b;
+    return {a.value, std::min(a.least, b.least), std::max(a.most, b.most)};
+}
+
+Relaxed after(Relaxed from, Wide cost) {
+    if (from.value < kNever) from.value += cost;
+    return from;
+}
+
+// Backward over the slots. `to_go`, where given, takes the value of each state before each slot.
+Relaxed relax(const Grid& grid, Wide multiplier, std::vector<CostToGo>* to_go = nullptr) {
+    Relaxed never{kNever, 0, 0};
+    Relaxed off;
+    Relaxed on;
+    if (to_go != nullptr) to_go->assign(grid.slots.size() + 1, {kNever, 0, 0});
+    for (std::size_t t = grid.slots.size(); t-- > 0;) {
+        const GridSlot& slot = grid.slots[t];
+        Relaxed charge{kNever, 0, 0};
+        if (slot.hi > 0) {
+            const Wide reduced = slot.cost - multiplier;
+            const std::int64_t lo = static_cast<std::int64_t>(slot.lo) * slot.weight;
+            const std::int64_t hi = static_cast<std::int64_t>(slot.hi) * slot.weight;
+            charge = after(on, reduced * (reduced > 0 ? lo : hi));
+            charge.least += reduced < 0 ? hi : lo;
+            charge.most += reduced > 0 ? lo : hi;
+        }
+        const Relaxed begin = after(charge, grid.start);
+        on = slot.may_rest ? better(off, charge) : charge;
+        off = slot.may_rest ? better(off, begin) : begin;
+        never = slot.may_rest ? better(never, begin) : begin;
+        if (to_go != nullptr) (*to_go)[t] = {never.value, off.value, on.value};
+    }
+    return never;
+}
+
+// A vertex of the lower convex hull of (energy, cost).
+struct Vertex {
+    std::int64_t energy = 0;
+    Wide cost = 0;
+};
+Vertex least_vertex(const Relaxed& r, Wide multiplier) { return {r.least, r.value + multiplier * r.least}; }
+Vertex most_vertex(const Relaxed& r, Wide multiplier) { return {r.most, r.value + multiplier * r.most}; }
+
+}  // namespace
+
+Dual lagrangian_bound(const Grid& grid) {
+    Wide dearest = grid.start + 1;
+    for (const GridSlot& slot : grid.slots) {
+        if (slot.hi > 0)
+            dearest = std::max(dearest, grid.start + 1 + (slot.cost < 0 ? -slot.cost : slot.cost));
+    }
+
+    Dual dual;
+    Relaxed at = relax(grid, 0);
+    if (at.most < grid.need || at.least > grid.limit) {
+        // Energy grows with the multiplier: keep one hull vertex below the target and one above it, and try
+        // the slope between them until it is the hull's own.
+        const bool more = at.most < grid.need;
+        dual.target = more ? grid.need : grid.limit;
+        const Wide end = more ? dearest : -dearest;
+        const Relaxed at_end = relax(grid, end);
+        Vertex below = more ? most_vertex(at, 0) : most_vertex(at_end, end);
+        Vertex above = more ? least_vertex(at_end, end) : least_vertex(at, 0);
+        Wide low = more ? 0 : end;
+        Wide high = more ? end : 0;
+        dual.multiplier = end;
+        for (int round = 0; below.energy < dual.target && above.energy > dual.target && high - low > 1;
+             ++round) {
+            Wide tried = (above.cost - below.cost) / (above.energy - below.energy);
+            if (round % 4 == 3) tried = low + (high - low) / 2;
+            tried = std::clamp(tried, low + 1, high - 1);
+            at = relax(grid, tried);
+            dual.multiplier = tried;
+            if (at.least <= dual.target && at.most >= dual.target) break;
+            if (at.most < dual.target) {
+                low = tried;
+                below = most_vertex(at, tried);
+            } else {
+                high = tried;
+                above = least_vertex(at, tried);
+            }
+        }
+    } else {
+        dual.target = grid.need;
+    }
+    dual.bound = relax(grid, dual.multiplier, &dual.to_go).value + dual.multiplier * dual.target;
+    return dual;
+}
+
+Flanks flanks(const Grid& grid, Wide multiplier) {
+    std::vector<Wide> costs;
+    for (const GridSlot& slot : grid.slots) {
+        if (slot.hi > 0) costs.push_back(slot.cost);
+    }
+    std::ranges::sort(costs);
+    const auto middle = std::ranges::lower_bound(costs, multiplier);
+    const auto relaxation = [&](Wide at) {
+        Relaxation r{at, {}};
+        relax(grid, at, &r.to_go);
+        return r;
+    };
+    Flanks out;
+    constexpr int kParts = 4;
+    const auto under = middle - costs.begin();
+    const auto over = costs.end() - middle;
+    for (int i = 0; i < kParts; ++i) {
+        if (under > 0) out.below.push_back(relaxation(costs[static_cast<std::size_t>(under * i / kParts)]));
+        if (over > 0) out.above.push_back(relaxation(*(costs.end() - 1 - over * i / kParts)));
+    }
+    out.above.push_back(relaxation(std::max(costs.back(), multiplier) + grid.start));
+    return out;
+}
+
+}  // namespace lullwatt::plan

@@ -1,0 +1,309 @@
+#include "core/plan/programme.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <cstdint>
+#include <optional>
+
+#include "core/plan/lagrangian.hpp"
+#include "core/plan/spread.hpp"
+
+namespace lullwatt::plan {
+namespace {
+
+// What each step of a plan adds to its regret: its cost above the Lagrangian bound. Never negative.
+template <class Regret>
+struct Tolls {
+    Regret stay_never, stay_off, stop;    // to rest
+    Regret start_first, start, carry_on;  // to charge at `base`
+    Regret per_ampere = 0;                // for each ampere away from `base`
+    int base = 0;
+    int toward = 1;  // +1: the other currents lie above base; −1: below
+    int reach = 0;   // how many amperes away the allowed regret lets them lie
+
+    [[nodiscard]] int lowest() const { return toward > 0 ? base : base - reach; }
+};
+
+// The states of one moment: energies first..first + width − 1, off and on, and `never started`, which has
+// none.
+template <class Regret>
+struct Row {
+    std::int64_t first = 0;
+    std::int64_t width = 0;
+    std::size_t at = 0;  // in the store: `width` of off, then as many of on
+    Regret never = 0;
+};
+
+// Finds the plan of least regret among those whose regret is allowed.
+template <class Regret>
+class Programme {
+  public:
+    Programme(const Grid& grid, const Dual& dual, const Flanks& flanks, Regret allowed);
+
+    // The least regret of a feasible plan; empty where every one has more than is allowed.
+    std::optional<Regret> run();
+    // The amperes of the plan run() found.
+    std::vector<int> trace() const;
+
+  private:
+    Regret capped(Wide value) const { return value > allowed_ ? dead_ : static_cast<Regret>(value); }
+    Tolls<Regret> tolls(std::size_t t) const;
+    void advance(std::size_t t);
+    void charge(const Row<Regret>& from, const Tolls<Regret>& toll, std::int64_t weight, std::int64_t first);
+    bool hopeless(const std::vector<Relaxation>& flank, std::size_t t, bool on, std::int64_t energy,
+                  Regret regret) const;
+    void keep_alive(std::size_t t, std::int64_t first, std::int64_t lowest, std::int64_t highest,
+                    Regret never);
+    Regret regret(std::size_t t, bool on, std::int64_t energy) const;
+
+    const Grid& grid_;
+    const Dual& dual_;
+    const Flanks& flanks_;
+    const Regret allowed_;
+    const Regret dead_;
+    std::vector<std::int64_t> still_to_come_;  // the most energy of the slots from each on
+    std::vector<Row<Regret>> rows_;
+    std::vector<Regret> store_;
+    std::vector<Regret> off_, on_, landing_;  // the row being built
+    std::int64_t energy_ = 0;                 // of the best plan, and how it ends
+    bool ends_on_ = false;
+};
+
+template <class Regret>
+Programme<Regret>::Programme(const Grid& grid, const Dual& dual, const Flanks& flanks, Regret allowed)
+    : grid_(grid),
+      dual_(dual),
+      flanks_(flanks),
+      allowed_(allowed),
+      dead_(allowed + 1),
+      still_to_come_(grid.slots.size() + 1) {
+    for (std::size_t t = grid.slots.size(); t-- > 0;) {
+        still_to_come_[t] =
+            still_to_come_[t + 1] + static_cast<std::int64_t>(grid.slots[t].hi) * grid.slots[t].weight;
+    }
+}
+
+template <class Regret>
+Tolls<Regret> Programme<Regret>::tolls(std::size_t t) const {
+    const GridSlot& slot = grid_.slots[t];
+    const CostToGo& here = dual_.to_go[t];
+    const CostToGo& next = dual_.to_go[t + 1];
+    Tolls<Regret> toll{dead_, dead_, dead_, dead_, dead_, dead_};
+    if (slot.may_rest) {
+        toll.stay_never = capped(next.never - here.never);
+        toll.stay_off = capped(next.off - here.off);
+        toll.stop = capped(next.off - here.on);
+    }
+    if (slot.hi > 0) {
+        const Wide reduced = slot.cost - dual_.multiplier;
+        toll.toward = reduced < 0 ? -1 : 1;
+        toll.base = reduced < 0 ? slot.hi : slot.lo;
+        toll.per_ampere = capped((reduced < 0 ? -reduced : reduced) * slot.weight);
+        toll.reach = slot.hi - slot.lo;
+        if (toll.per_ampere > 0) {
+            toll.reach = static_cast<int>(std::min<Regret>(toll.reach, allowed_ / toll.per_ampere));
+        }
+        const Wide charged = reduced * slot.weight * toll.base + next.on;
+        toll.start_first = capped(grid_.start + charged - here.never);
+        toll.start = capped(grid_.start + charged - here.off);
+        toll.carry_on = capped(charged - here.on);
+    }
+    return toll;
+}
+
+// Fills on_, which begins at energy `first`, with what charging in the slot leads to.
+template <class Regret>
+void Programme<Regret>::charge(const Row<Regret>& from, const Tolls<Regret>& toll, std::int64_t weight,
+                               std::int64_t first) {
+    if (from.width > 0 && std::min(toll.start, toll.carry_on) <= allowed_) {
+        const std::int64_t spare = toll.reach * weight;
+        const std::int64_t width = from.width + spare;
+        const std::int64_t shift = toll.toward > 0 ? 0 : spare;
+        landing_.assign(static_cast<std::size_t>(width), dead_);
+        const Regret* const off = store_.data() + from.at;
+        const Regret* const on = off + from.width;
+        Regret* const landing = landing_.data() + shift;
+        for (std::int64_t i = 0; i < from.width; ++i) {
+            landing[i] = std::min<Regret>(off[i] + toll.start, on[i] + toll.carry_on);
+        }
+        if (toll.toward > 0) {
+            spread_up(landing_.data(), width, weight, toll.reach, toll.per_ampere);
+        } else {
+            spread_down(landing_.data(), width, weight, toll.reach, toll.per_ampere);
+        }
+        std::copy(landing_.begin(), landing_.end(),
+                  on_.begin() + (from.first + toll.lowest() * weight - first));
+    }
+    if (from.never + toll.start_first > allowed_) return;
+    for (int away = 0; away <= toll.reach; ++away) {
+        Regret& here = on_[static_cast<std::size_t>((toll.base + toll.toward * away) * weight - first)];
+        here = std::min<Regret>(here, from.never + toll.start_first + away * toll.per_ampere);
+    }
+}
+
+// Whether a state that has charged `energy` cannot be completed within what is allowed.
+template <class Regret>
+bool Programme<Regret>::hopeless(const std::vector<Relaxation>& flank, std::size_t t, bool on,
+                                 std::int64_t energy, Regret regret) const {
+    if (regret > allowed_) return true;
+    const CostToGo& own = dual_.to_go[t];
+    const Wide spare = allowed_ - regret;
+    return std::ranges::any_of(flank, [&](const Relaxation& other) {
+        const CostToGo& to_go = other.to_go[t];
+        return (on ? to_go.on - own.on : to_go.off - own.off) +
+                   (other.multiplier - dual_.multiplier) * (dual_.target - energy) >
+               spare;
+    });
+}
+
+// Appends the built row without the dead states at its ends and those outside lowest..highest.
+template <class Regret>
+void Programme<Regret>::keep_alive(std::size_t t, std::int64_t first, std::int64_t lowest,
+                                   std::int64_t highest, Regret never) {
+    auto begin = std::max<std::int64_t>(lowest - first, 0);
+    auto end = std::min<std::int64_t>(highest - first + 1, std::ssize(off_));
+    const auto dead = [&](std::int64_t i, const std::vector<Relaxation>& flank) {
+        Regret& off = off_[static_cast<std::size_t>(i)];
+        Regret& on = on_[static_cast<std::size_t>(i)];
+        if (hopeless(flank, t, false, first + i, off)) off = dead_;
+        if (hopeless(flank, t, true, first + i, on)) on = dead_;
+        return off > allowed_ && on > allowed_;
+    };
+    while (begin < end && dead(begin, flanks_.above)) ++begin;
+    while (begin < end && dead(end - 1, flanks_.below)) --end;
+    const Row<Regret> row{first + begin, std::max<std::int64_t>(end - begin, 0), store_.size(), never};
+    if (row.width > 0) {
+        for (const auto* side : {&off_, &on_}) {
+            for (std::int64_t i = begin; i < end; ++i) {
+                store_.push_back(std::min((*side)[static_cast<std::size_t>(i)], dead_));
+            }
+        }
+    }
+    rows_.push_back(row);
+}
+
+template <class Regret>
+void Programme<Regret>::advance(std::size_t t) {
+    const Row<Regret> from = rows_[t];
+    const Tolls<Regret> toll = tolls(t);
+    const std::int64_t weight = grid_.slots[t].weight;
+
+    // Every energy the next row may hold: carried over, or charged from `from` or from never started.
+    std::int64_t first = grid_.limit + 1;
+    std::int64_t last = -1;
+    const auto widen = [&](std::int64_t low, std::int64_t high) {
+        first = std::min(first, low);
+        last = std::max(last, high);
+    };
+    const std::int64_t low = toll.lowest() * weight;
+    const std::int64_t high = low + toll.reach * weight;
+    const bool charges = std::min(toll.start, toll.carry_on) <= allowed_;
+    if (from.width > 0) widen(from.first, from.first + from.width - 1 + (charges ? high : 0));
+    if (from.never + toll.start_first <= allowed_) widen(low, high);
+    const auto width = static_cast<std::size_t>(std::max<std::int64_t>(last - first + 1, 0));
+    off_.assign(width, dead_);
+    on_.assign(width, dead_);
+
+    if (from.width > 0 && std::min(toll.stay_off, toll.stop) <= allowed_) {
+        const Regret* const off = store_.data() + from.at;
+        const Regret* const on = off + from.width;
+        Regret* const rested = off_.data() + (from.first - first);
+        for (std::int64_t i = 0; i < from.width; ++i) {
+            rested[i] = std::min<Regret>(off[i] + toll.stay_off, on[i] + toll.stop);
+        }
+    }
+    charge(from, toll, weight, first);
+    keep_alive(t + 1, first, grid_.need - still_to_come_[t + 1], grid_.limit,
+               std::min<Regret>(from.never + toll.stay_never, dead_));
+}
+
+template <class Regret>
+std::optional<Regret> Programme<Regret>::run() {
+    rows_.push_back({});
+    for (std::size_t t = 0; t < grid_.slots.size(); ++t) {
+        advance(t);
+        if (rows_.back().width == 0 && rows_.back().never > allowed_) return std::nullopt;
+    }
+    Regret best = dead_;
+    const Row<Regret>& end = rows_.back();
+    for (std::int64_t energy = std::max(end.first, grid_.need); energy < end.first + end.width; ++energy) {
+        const Regret beyond = capped(dual_.multiplier * (energy - dual_.target));
+        for (const bool on : {false, true}) {
+            const Regret here = regret(grid_.slots.size(), on, energy) + beyond;
+            if (here >= best) continue;
+            best = here;
+            energy_ = energy;
+            ends_on_ = on;
+        }
+    }
+    return best <= allowed_ ? std::optional(best) : std::nullopt;
+}
+
+template <class Regret>
+Regret Programme<Regret>::regret(std::size_t t, bool on, std::int64_t energy) const {
+    const Row<Regret>& row = rows_[t];
+    if (energy < row.first || energy >= row.first + row.width) return dead_;
+    return store_[row.at + static_cast<std::size_t>(energy - row.first + (on ? row.width : 0))];
+}
+
+// Back from the end. Where several plans are equal in everything, a slot rests rather than charges and
+// charges with less rather than more, later slots first: the same whatever regret was allowed.
+template <class Regret>
+std::vector<int> Programme<Regret>::trace() const {
+    std::vector<int> amps(grid_.slots.size());
+    std::int64_t energy = energy_;
+    bool on = ends_on_;
+    for (std::size_t t = grid_.slots.size(); t-- > 0;) {
+        const Tolls<Regret> toll = tolls(t);
+        const Regret here = regret(t + 1, on, energy);
+        if (!on) {
+            if (energy == 0) break;  // never started
+            on = regret(t, false, energy) + toll.stay_off != here;
+            continue;
+        }
+        const auto came_from = [&](int current) {
+            const std::int64_t before = energy - static_cast<std::int64_t>(current) * grid_.slots[t].weight;
+            const Regret extra = toll.per_ampere * std::abs(current - toll.base);
+            if (before == 0 && rows_[t].never + toll.start_first + extra == here) return std::optional(false);
+            if (regret(t, false, before) + toll.start + extra == here) return std::optional(false);
+            if (regret(t, true, before) + toll.carry_on + extra == here) return std::optional(true);
+            return std::optional<bool>();
+        };
+        std::optional<bool> was_on;
+        int current = toll.lowest();
+        while (!(was_on = came_from(current))) ++current;
+        amps[t] = current;
+        energy -= static_cast<std::int64_t>(current) * grid_.slots[t].weight;
+        on = *was_on;
+    }
+    return amps;
+}
+
+template <class Regret>
+std::optional<GridPlan> plan_within(const Grid& grid, const Dual& dual, const Flanks& flanks,
+                                    Regret allowed) {
+    Programme<Regret> programme(grid, dual, flanks, allowed);
+    const std::optional<Regret> regret = programme.run();
+    if (!regret) return std::nullopt;
+    return GridPlan{programme.trace(), dual.bound + *regret};
+}
+
+}  // namespace
+
+GridPlan best_plan(const Grid& grid) {
+    constexpr std::int64_t kNarrow = static_cast<std::int64_t>(1) << 58;
+    const Dual dual = lagrangian_bound(grid);
+    if (auto plan = plan_within<std::int64_t>(grid, dual, Flanks{}, 0)) return *plan;
+    const Flanks both = flanks(grid, dual.multiplier);
+    constexpr Wide kFactor = 4;
+    Wide allowed = std::max<Wide>(1, grid.per_start / kFactor);
+    for (; allowed <= kNarrow; allowed *= kFactor) {
+        if (auto plan = plan_within<std::int64_t>(grid, dual, both, static_cast<std::int64_t>(allowed)))
+            return *plan;
+    }
+    for (;; allowed *= kFactor) {
+        if (auto plan = plan_within<Wide>(grid, dual, both, allowed)) return *plan;
+    }
+}
+
+}  // namespace lullwatt::plan

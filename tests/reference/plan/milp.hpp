@@ -1,0 +1,46 @@
+// A driven car's problem as a mixed-integer programme, built from the Problem alone, for outside solvers.
+//
+// Tight: a start variable per slot with Σ starts >= 1, on/off binary, amperes continuous where all usable slots are
+// equally long (with the pattern fixed the amperes are then a flow, so whole), whole otherwise. Money in
+// ten-millionths of the currency, energy in ampere-minutes; both are what the instances are made of.
+#pragma once
+
+#include <limits>
+#include <vector>
+
+#include "core/plan/problem.hpp"
+
+namespace lullwatt::reference {
+
+struct Milp {
+    struct Column {
+        double low = 0, high = 0, cost = 0;
+        bool whole = false;
+    };
+    struct Term {
+        int row, column;
+        double factor;
+    };
+    struct Row {
+        double low = -std::numeric_limits<double>::infinity();
+        double high = std::numeric_limits<double>::infinity();
+    };
+    std::vector<Column> columns;  // amperes of each slot, then on, then start
+    std::vector<Row> rows;
+    std::vector<Term> terms;
+};
+
+[[nodiscard]] Milp milp(const plan::Problem& problem);
+
+// Whole amperes out of a solver's column values.
+[[nodiscard]] std::vector<WholeAmps> amperes(const plan::Problem& problem, const std::vector<double>& values);
+
+enum class Outcome { proven, stopped, infeasible };
+struct Solved {
+    Outcome outcome = Outcome::stopped;
+    std::vector<double> values;
+};
+// GLPK: presolve, one thread, no tolerance on the gap.
+[[nodiscard]] Solved solve_glpk(const Milp& model, int limit_ms);
+
+}  // namespace lullwatt::reference
