@@ -18,8 +18,8 @@ void note_skip(std::string_view reason);
 }  // namespace lullwatt::tests
 
 // Leaves a test case (not a section of one) as skipped: neither passed nor failed.
-#define SKIP_CASE(reason)                    \
-    do {                                     \
-        lullwatt::tests::note_skip(reason);  \
-        return;                              \
+#define SKIP_CASE(reason)                   \
+    do {                                    \
+        lullwatt::tests::note_skip(reason); \
+        return;                             \
     } while (false)
