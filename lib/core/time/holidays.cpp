@@ -16,6 +16,8 @@ template <class... Visitors>
 struct Overloaded : Visitors... {
     using Visitors::operator()...;
 };
+template <class... Visitors>
+Overloaded(Visitors...) -> Overloaded<Visitors...>;  // clang 14 does not deduce it
 
 bool is_weekend(sys_days day) {
     const date::weekday weekday{day};

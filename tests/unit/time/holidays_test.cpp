@@ -81,12 +81,12 @@ TEST_CASE("each observance moves the weekend in its own way and weekdays never")
         Dates saturday;
         Dates sunday;
     };
-    const auto expected = GENERATE(
-        Case{Observance::as_is, {2026_y / jul / 4}, {2027_y / jul / 4}},
-        Case{Observance::nearest_weekday, {2026_y / jul / 3}, {2027_y / jul / 5}},
-        Case{Observance::sunday_to_monday, {2026_y / jul / 4}, {2027_y / jul / 5}},
-        Case{Observance::sunday_to_monday_drop_saturday, {}, {2027_y / jul / 5}},
-        Case{Observance::next_free_weekday, {2026_y / jul / 6}, {2027_y / jul / 5}});
+    const auto expected =
+        GENERATE(Case{Observance::as_is, {2026_y / jul / 4}, {2027_y / jul / 4}},
+                 Case{Observance::nearest_weekday, {2026_y / jul / 3}, {2027_y / jul / 5}},
+                 Case{Observance::sunday_to_monday, {2026_y / jul / 4}, {2027_y / jul / 5}},
+                 Case{Observance::sunday_to_monday_drop_saturday, {}, {2027_y / jul / 5}},
+                 Case{Observance::next_free_weekday, {2026_y / jul / 6}, {2027_y / jul / 5}});
     const HolidayRule rule = fixed("Independence Day", jul / 4);
     CHECK(kept(rule, 2026, expected.observance) == expected.saturday);
     CHECK(kept(rule, 2027, expected.observance) == expected.sunday);
