@@ -2,28 +2,81 @@
 
 #include <algorithm>
 #include <set>
+#include <utility>
 
 namespace lullwatt::tariff {
 namespace {
 
+using date::sys_days;
+
 constexpr Seconds kDay{86400};
 
-// Every kind of day there can be: each weekday and a holiday, in each season.
-std::vector<DayKind> all_kinds(const Tariff& tariff) {
-    std::vector<DayKind> kinds;
-    const std::size_t seasons = std::max<std::size_t>(1, tariff.seasons.size());
-    for (std::size_t season = 0; season < seasons; ++season) {
-        const auto index = tariff.seasons.empty() ? std::nullopt : std::optional(season);
-        for (unsigned weekday = 0; weekday < 7; ++weekday) kinds.push_back({index, weekday, false});
-        kinds.push_back({index, 0, true});
+using SeasonPair = std::pair<std::optional<std::size_t>, std::optional<std::size_t>>;
+
+// Which season follows which from one day to the next, by the dates of a leap year and a common one.
+std::set<SeasonPair> season_pairs(const Tariff& tariff) {
+    if (tariff.seasons.empty()) return {{std::nullopt, std::nullopt}};
+    std::set<SeasonPair> pairs;
+    const auto season = [&](sys_days day) -> std::optional<std::size_t> {
+        const auto found = std::ranges::find_if(
+            tariff.seasons, [&](const NamedSeason& named) { return named.days.contains(CivilDate{day}); });
+        if (found == tariff.seasons.end()) return std::nullopt;
+        return static_cast<std::size_t>(found - tariff.seasons.begin());
+    };
+    const sys_days last{date::year{2026} / 1 / 1};
+    for (sys_days day{date::year{2024} / 1 / 1}; day < last; day += date::days{1}) {
+        pairs.insert({season(day - date::days{1}), season(day)});
+    }
+    return pairs;
+}
+
+// Every kind of day there can be, with every kind of day before it.
+std::vector<TwoDays> all_kinds(const Tariff& tariff) {
+    std::vector<TwoDays> kinds;
+    const unsigned holiday_cases = tariff.holidays.empty() ? 1 : 4;
+    for (const auto& [season_before, season] : season_pairs(tariff)) {
+        for (unsigned weekday = 0; weekday < 7; ++weekday) {
+            for (unsigned holidays = 0; holidays < holiday_cases; ++holidays) {
+                kinds.push_back({{season_before, (weekday + 6) % 7, (holidays & 2U) != 0},
+                                 {season, weekday, (holidays & 1U) != 0}});
+            }
+        }
     }
     return kinds;
 }
 
-std::vector<Seconds> ends_of(const std::vector<Seconds>& begins) {
-    std::vector<Seconds> ends(begins.begin() + 1, begins.end());
-    ends.push_back(kDay);
-    return ends;
+struct Stretch {
+    Seconds from;
+    Seconds to;
+};
+
+std::vector<Stretch> unpriced(const Revision& revision, const std::vector<Seconds>& begins,
+                              const TwoDays& days) {
+    std::vector<Stretch> found;
+    for (std::size_t i = 0; i < begins.size(); ++i) {
+        if (window_at(revision, days, begins[i]) != nullptr) continue;
+        const Seconds end = i + 1 < begins.size() ? begins[i + 1] : kDay;
+        if (!found.empty() && found.back().to == begins[i]) {
+            found.back().to = end;
+        } else {
+            found.push_back({begins[i], end});
+        }
+    }
+    return found;
+}
+
+// Days with the same hours unpriced are one hole.
+void note(std::vector<Hole>& holes, std::size_t revision, Stretch stretch, DayKind day) {
+    if (day.holiday) day.weekday = 0;
+    const auto same = std::ranges::find_if(holes, [&](const Hole& hole) {
+        return hole.revision == revision && hole.from == stretch.from && hole.to == stretch.to;
+    });
+    if (same == holes.end()) {
+        holes.push_back({revision, {day}, stretch.from, stretch.to});
+    } else if (std::ranges::find(same->days, day) == same->days.end()) {
+        same->days.push_back(day);
+        std::ranges::sort(same->days);
+    }
 }
 
 }  // namespace
@@ -31,16 +84,12 @@ std::vector<Seconds> ends_of(const std::vector<Seconds>& begins) {
 std::vector<Hole> holes(const Tariff& tariff) {
     std::vector<Hole> found;
     if (tariff.announced) return found;
+    const auto kinds = all_kinds(tariff);
     for (std::size_t r = 0; r < tariff.revisions.size(); ++r) {
         const auto begins = edges(tariff.revisions[r]);
-        const auto ends = ends_of(begins);
-        for (const DayKind& day : all_kinds(tariff)) {
-            bool open = false;
-            for (std::size_t i = 0; i < begins.size(); ++i) {
-                const bool hole = window_at(tariff.revisions[r], day, begins[i]) == nullptr;
-                if (hole && open) found.back().to = ends[i];
-                if (hole && !open) found.push_back({r, day, begins[i], ends[i]});
-                open = hole;
+        for (const TwoDays& days : kinds) {
+            for (const Stretch stretch : unpriced(tariff.revisions[r], begins, days)) {
+                note(found, r, stretch, days.day);
             }
         }
     }
@@ -49,11 +98,13 @@ std::vector<Hole> holes(const Tariff& tariff) {
 
 std::vector<Shadowed> shadowed(const Tariff& tariff) {
     std::vector<Shadowed> found;
+    const auto kinds = all_kinds(tariff);
     for (std::size_t r = 0; r < tariff.revisions.size(); ++r) {
         const Revision& revision = tariff.revisions[r];
         std::set<const Window*> seen;
-        for (const DayKind& day : all_kinds(tariff)) {
-            for (const Seconds at : edges(revision)) seen.insert(window_at(revision, day, at));
+        const auto begins = edges(revision);
+        for (const TwoDays& days : kinds) {
+            for (const Seconds at : begins) seen.insert(window_at(revision, days, at));
         }
         for (std::size_t w = 0; w < revision.windows.size(); ++w) {
             if (!seen.contains(&revision.windows[w])) found.push_back({r, w});
@@ -66,8 +117,8 @@ std::vector<SeasonFault> season_faults(const Tariff& tariff) {
     std::vector<SeasonFault> found;
     if (tariff.seasons.empty()) return found;
     long before = 1;
-    const date::sys_days first{date::year{2024} / 1 / 1};  // a leap year has every day
-    for (date::sys_days day = first; day < first + date::days{366}; day += date::days{1}) {
+    const sys_days first{date::year{2024} / 1 / 1};  // a leap year has every day
+    for (sys_days day = first; day < first + date::days{366}; day += date::days{1}) {
         const CivilDate date{day};
         const long held = std::ranges::count_if(
             tariff.seasons, [&](const NamedSeason& named) { return named.days.contains(date); });

@@ -11,10 +11,11 @@
 
 namespace lullwatt::tariff {
 
-// Hours of a kind of day that no window of a revision holds.
+// Hours that no window of a revision holds, and the kinds of day this happens on, ascending. A holiday is one
+// kind whatever its weekday (0 here).
 struct Hole {
     std::size_t revision = 0;
-    DayKind day;
+    std::vector<DayKind> days;
     Seconds from{0};
     Seconds to{0};
 };

@@ -57,8 +57,10 @@ std::vector<Instant> cuts(const Tariff& tariff, const Zone& clock, Interval span
     const auto twice = std::ranges::unique(labels);
     labels.erase(twice.begin(), twice.end());
 
-    const auto last = date::floor<date::days>(clock.civil(span.end - Seconds{1}));
-    for (auto day = date::floor<date::days>(clock.civil(span.begin)); day <= last; day += date::days{1}) {
+    // A day more on either side: a clock set back across midnight shows a date again.
+    const auto first = date::floor<date::days>(clock.civil(span.begin)) - date::days{1};
+    const auto last = date::floor<date::days>(clock.civil(span.end - Seconds{1})) + date::days{1};
+    for (auto day = first; day <= last; day += date::days{1}) {
         for (const Seconds label : labels) {
             for (const Instant at : clock.instants(day + label)) add(at);
         }
@@ -83,22 +85,22 @@ Price announced_at(const Announced& announced, Instant at) {
     return {announced.fallback, "assumed"};
 }
 
-// Keeps the kind of the day last asked for: pieces come in order, and a holiday calendar is slow to ask.
+// Keeps the kinds of the days last asked for: pieces come in order, and a holiday calendar is slow to ask.
 class DayByDay {
   public:
     explicit DayByDay(const Tariff& tariff) : tariff_(tariff) {}
-    const DayKind& kind(CivilDate date) {
-        if (!date_ || *date_ != date) {
-            date_ = date;
-            kind_ = day_kind(tariff_, date);
-        }
-        return kind_;
+    const TwoDays& kinds(CivilDate date) {
+        if (date_ == date) return kinds_;
+        const CivilDate before{date::sys_days{date} - date::days{1}};
+        kinds_ = {date_ == before ? kinds_.day : day_kind(tariff_, before), day_kind(tariff_, date)};
+        date_ = date;
+        return kinds_;
     }
 
   private:
     const Tariff& tariff_;
     std::optional<CivilDate> date_;
-    DayKind kind_;
+    TwoDays kinds_;
 };
 
 std::optional<Price> price_of(const Tariff& tariff, const Revision& revision, DayByDay& days, CivilTime label,
@@ -106,7 +108,7 @@ std::optional<Price> price_of(const Tariff& tariff, const Revision& revision, Da
     const CivilDate date = tariff_day(tariff, label);
     if (const Override* order = override_on(tariff, date)) return Price{order->rate, order->name};
     if (tariff.announced) return announced_at(*tariff.announced, at);
-    const Window* window = window_at(revision, days.kind(date), label - date::floor<date::days>(label));
+    const Window* window = window_at(revision, days.kinds(date), label - date::floor<date::days>(label));
     if (window == nullptr) return std::nullopt;
     return Price{window->rate, window->name};
 }

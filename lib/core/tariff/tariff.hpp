@@ -26,8 +26,13 @@ struct DaySet {
     friend bool operator==(const DaySet&, const DaySet&) = default;
 };
 
-// Hours of a day with a price. `to` at or before `from` runs across midnight; every instant is judged by its
-// own wall-clock date, so the part after midnight belongs to the next day's kind and season.
+// Which day's kind and season count for the part of a window after midnight.
+enum class PastMidnight : std::uint8_t {
+    own_day,     // each instant by its own wall-clock date
+    day_before,  // the day the window began on: "Friday night" runs into Saturday
+};
+
+// Hours of a day with a price. `to` at or before `from` runs across midnight.
 struct Window {
     std::string name;
     std::vector<std::size_t> seasons;  // indices into Tariff::seasons; empty: all year
@@ -35,6 +40,7 @@ struct Window {
     Seconds from{0};    // of the day by the tariff's clock, below 24 h
     Seconds to{86400};  // up to 24 h
     Rate rate;
+    PastMidnight past_midnight = PastMidnight::own_day;
 };
 
 // A price per kilowatt-hour on top of every window's: a rider, a levy, a network part. May be negative.

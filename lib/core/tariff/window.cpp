@@ -7,8 +7,10 @@ namespace {
 
 constexpr Seconds kDay{86400};
 
+bool crosses_midnight(const Window& window) { return window.to <= window.from; }
+
 bool holds_time(const Window& window, Seconds time) {
-    if (window.from < window.to) return window.from <= time && time < window.to;
+    if (!crosses_midnight(window)) return window.from <= time && time < window.to;
     return window.from <= time || time < window.to;
 }
 
@@ -16,6 +18,11 @@ bool holds_day(const Window& window, const DayKind& day) {
     const bool kind = day.holiday ? window.days.holidays : window.days.weekdays[day.weekday];
     if (!kind || window.seasons.empty()) return kind;
     return day.season && std::ranges::find(window.seasons, *day.season) != window.seasons.end();
+}
+
+const DayKind& judged_by(const Window& window, const TwoDays& days, Seconds time) {
+    const bool evenings = window.past_midnight == PastMidnight::day_before;
+    return evenings && crosses_midnight(window) && time < window.to ? days.before : days.day;
 }
 
 }  // namespace
@@ -36,9 +43,9 @@ CivilDate tariff_day(const Tariff& tariff, CivilTime label) {
     return CivilDate{date::floor<date::days>(label - tariff.day_start)};
 }
 
-const Window* window_at(const Revision& revision, const DayKind& day, Seconds time_of_day) {
+const Window* window_at(const Revision& revision, const TwoDays& days, Seconds time_of_day) {
     const auto found = std::ranges::find_if(revision.windows, [&](const Window& window) {
-        return holds_day(window, day) && holds_time(window, time_of_day);
+        return holds_time(window, time_of_day) && holds_day(window, judged_by(window, days, time_of_day));
     });
     return found == revision.windows.end() ? nullptr : &*found;
 }

@@ -15,14 +15,23 @@ struct DayKind {
     std::optional<std::size_t> season;  // empty where the tariff has none
     unsigned weekday = 0;               // 0 is Sunday
     bool holiday = false;
+    friend auto operator<=>(const DayKind&, const DayKind&) = default;
 };
 
-// The tariff day a wall-clock label belongs to, and its kind.
+// A day with the one before it, whose windows may run into it.
+struct TwoDays {
+    DayKind before;
+    DayKind day;
+    friend auto operator<=>(const TwoDays&, const TwoDays&) = default;
+};
+
 [[nodiscard]] DayKind day_kind(const Tariff& tariff, CivilDate date);
+
+// The tariff day a wall-clock label belongs to.
 [[nodiscard]] CivilDate tariff_day(const Tariff& tariff, CivilTime label);
 
 // The first window that holds a time of day on such a day; none: not covered.
-[[nodiscard]] const Window* window_at(const Revision& revision, const DayKind& day, Seconds time_of_day);
+[[nodiscard]] const Window* window_at(const Revision& revision, const TwoDays& days, Seconds time_of_day);
 
 // Times of day at which the window may change, ascending, from 00:00, without 24:00.
 [[nodiscard]] std::vector<Seconds> edges(const Revision& revision);

@@ -87,6 +87,9 @@ class HolidayCalendar {
     // REQUIRES: every rule well_formed.
     HolidayCalendar(std::vector<HolidayRule> rules, Observance observance);
 
+    // No rule at all: no date is a holiday.
+    [[nodiscard]] bool empty() const { return rules_.empty(); }
+
     // The name of the holiday kept on `date`; of two, the one listed first.
     [[nodiscard]] std::optional<std::string> holiday(CivilDate date) const;
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <vector>
 
 #include "core/tariff/tariff.hpp"
@@ -9,10 +10,16 @@
 
 namespace lullwatt::io {
 
-// First line `start,price`; then an instant with 'Z' or an offset ("2026-10-25T02:00+02:00") and a price per
-// kWh. A price holds until the next row, at most for an hour; the last one as long as the one before it. Rows
-// ascend.
+struct AnnouncedFormat {
+    Seconds every{3600};                // how long each price holds
+    bool per_megawatt_hour = false;     // else per kilowatt-hour
+    std::optional<Rate> implausible{};  // a price from here on asks whether its unit is right
+};
+
+// First line `start,price`; then an instant with 'Z' or an offset ("2026-10-25T02:00+02:00") and a price.
+// Each price holds for `format.every`; rows ascend and stand at least that far apart. What lies between them
+// is not announced.
 [[nodiscard]] Read<std::vector<tariff::AnnouncedPrice>> read_announced_prices(
-    const std::filesystem::path& file);
+    const std::filesystem::path& file, const AnnouncedFormat& format);
 
 }  // namespace lullwatt::io

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <initializer_list>
 #include <optional>
 #include <utility>
 
@@ -24,27 +25,38 @@ date::weekday weekday(const std::string& word) {
 
 using When = decltype(HolidayRule::when);
 
-std::optional<When> by_weekday(const Section& day) {
-    const auto on = weekday(day.get<std::string>("weekday"));
-    const bool nth = day.has("of") && day.has("nth") && day.get<long long>("nth") != 0;
-    const bool before = day.has("on_or_before");
-    const bool after = day.has("on_or_after");
-    if (nth + before + after != 1) return std::nullopt;
-    if (nth) {
-        return NthWeekday{date::month{static_cast<unsigned>(day.get<long long>("of"))}, on,
-                          static_cast<int>(day.get<long long>("nth"))};
-    }
-    const auto side = before ? WeekdayNear::Side::on_or_before : WeekdayNear::Side::on_or_after;
-    return WeekdayNear{on, side, day.get<date::month_day>(before ? "on_or_before" : "on_or_after")};
+constexpr std::array<std::string_view, 8> kRuleKeys = {"date",         "weekday",     "of",     "nth",
+                                                       "on_or_before", "on_or_after", "easter", "on"};
+
+// All of these keys are stated, and no other that says when the day falls.
+bool only(const Section& day, std::initializer_list<std::string_view> keys) {
+    return std::ranges::all_of(kRuleKeys, [&](std::string_view key) {
+        return day.stated(key) == (std::ranges::find(keys, key) != keys.end());
+    });
 }
 
+// REQUIRES: every stated key of the rule has a value.
 std::optional<When> when_of(const Section& day) {
-    const int stated = day.has("date") + day.has("weekday") + day.has("easter") + day.has("on");
-    if (stated != 1) return std::nullopt;
-    if (day.has("date")) return FixedDate{day.get<date::month_day>("date")};
-    if (day.has("easter")) return EasterOffset{date::days{day.get<long long>("easter")}};
-    if (day.has("on")) return ListedDate{day.get<CivilDate>("on")};
-    return by_weekday(day);
+    if (only(day, {"date"})) return FixedDate{day.get<date::month_day>("date")};
+    if (only(day, {"easter"})) return EasterOffset{date::days{day.get<long long>("easter")}};
+    if (only(day, {"on"})) return ListedDate{day.get<CivilDate>("on")};
+    if (only(day, {"weekday", "of", "nth"})) {
+        return NthWeekday{date::month{static_cast<unsigned>(day.get<long long>("of"))},
+                          weekday(day.get<std::string>("weekday")),
+                          static_cast<int>(day.get<long long>("nth"))};
+    }
+    for (const auto side : {WeekdayNear::Side::on_or_before, WeekdayNear::Side::on_or_after}) {
+        const auto* key = side == WeekdayNear::Side::on_or_before ? "on_or_before" : "on_or_after";
+        if (!only(day, {"weekday", key})) continue;
+        return WeekdayNear{weekday(day.get<std::string>("weekday")), side, day.get<date::month_day>(key)};
+    }
+    return std::nullopt;
+}
+
+bool readable(const Section& day) {
+    return day.has("name") && day.has("only_if_weekday") &&
+           std::ranges::all_of(kRuleKeys,
+                               [&](std::string_view key) { return day.stated(key) == day.has(key); });
 }
 
 std::optional<int> year(const Section& day, std::string_view key) {
@@ -56,15 +68,13 @@ std::optional<int> year(const Section& day, std::string_view key) {
 HolidayCalendar read_holidays(const Section& holidays, Faults& faults) {
     std::vector<HolidayRule> rules;
     for (const Section& day : holidays.sections("days")) {
+        if (!readable(day)) continue;  // the table's faults say why
         const auto when = when_of(day);
-        if (!when || !day.has("name")) {
-            if (day.has("name")) {
-                faults.push_back(
-                    day.fault("", "has not exactly one rule that says when it falls",
-                              "date; or weekday with of and nth; or weekday with on_or_before or "
-                              "on_or_after; or easter; or on",
-                              "keep one of them"));
-            }
+        if (!when) {
+            faults.push_back(day.fault("", "has not exactly one rule that says when it falls",
+                                       "date; or weekday with of and nth; or weekday with on_or_before; or "
+                                       "weekday with on_or_after; or easter; or on",
+                                       "keep one of them"));
             continue;
         }
         HolidayRule rule{.name = day.get<std::string>("name"), .when = *when};
@@ -75,8 +85,10 @@ HolidayCalendar read_holidays(const Section& holidays, Faults& faults) {
         if (well_formed(rule)) {
             rules.push_back(std::move(rule));
         } else {
-            faults.push_back(
-                day.fault("", "can never fall", "first_year up to last_year, days that exist", ""));
+            faults.push_back(day.fault("", "can never fall",
+                                       "first_year up to last_year; nth from 1 to 5, or -1 to -5; no 02-29 "
+                                       "for on_or_before and on_or_after",
+                                       "mend the rule"));
         }
     }
     const std::string word = holidays.has("observed") ? holidays.get<std::string>("observed") : "as-is";

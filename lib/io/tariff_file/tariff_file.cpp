@@ -6,13 +6,13 @@
 #include <optional>
 #include <utility>
 
-#include <date/date.h>
 #include <fmt/format.h>
 
-#include "core/tariff/coverage.hpp"
 #include "io/settings/section.hpp"
 #include "io/tariff_file/announced_prices.hpp"
 #include "io/tariff_file/holiday_rules.hpp"
+#include "io/tariff_file/magnitude.hpp"
+#include "io/tariff_file/tariff_checks.hpp"
 #include "io/tariff_file/tariff_table.hpp"
 
 namespace lullwatt::io {
@@ -20,19 +20,19 @@ namespace {
 
 using tariff::Tariff;
 
-constexpr std::array<std::string_view, 7> kDayNames = {"Sunday",   "Monday", "Tuesday", "Wednesday",
-                                                       "Thursday", "Friday", "Saturday"};
+constexpr Seconds kDay{86400};
 constexpr std::array<std::string_view, 7> kDayWords = {"sun", "mon", "tue", "wed", "thu", "fri", "sat"};
 
-std::string time_text(Seconds time) {
-    return fmt::format("{:02}:{:02}", time.count() / 3600, time.count() / 60 % 60);
+// Leaves `into` as it is where the key could not be read.
+template <class Value>
+void take(const Section& section, std::string_view key, Value& into) {
+    if (const auto* value = section.find<Value>(key)) into = *value;
 }
 
 tariff::DaySet day_set(const Section& window) {
-    const auto& words = window.list("days");
     if (!window.stated("days")) return tariff::DaySet::every_day();
     tariff::DaySet days;
-    for (const auto& element : words) {
+    for (const auto& element : window.list("days")) {
         const auto& word = std::get<std::string>(element.value);
         const bool every = word == "every-day";
         if (every || word == "holidays") days.holidays = true;
@@ -46,86 +46,105 @@ tariff::DaySet day_set(const Section& window) {
     return days;
 }
 
+std::vector<std::string> season_names(const Tariff& tariff) {
+    std::vector<std::string> names;
+    for (const auto& season : tariff.seasons) names.push_back(season.name);
+    return names;
+}
+
+// A season of several parts is listed once for each, under one name.
 std::vector<std::size_t> season_indices(const Section& window, const Tariff& tariff, Faults& faults) {
     std::vector<std::size_t> indices;
-    for (const auto& element : window.list("seasons")) {
-        const auto& name = std::get<std::string>(element.value);
-        const auto found = std::ranges::find(tariff.seasons, name, &tariff::NamedSeason::name);
-        if (found == tariff.seasons.end()) {
-            std::vector<std::string> names;
-            for (const auto& season : tariff.seasons) names.push_back(season.name);
-            const auto meant = nearest(name, names);
-            Fault fault =
-                window.fault("seasons", fmt::format("names the season '{}', which is not there", name), "",
-                             meant ? fmt::format("did you mean '{}'?", *meant) : "add it under 'seasons'");
-            fault.line = element.place.line;
-            fault.column = element.place.column;
-            faults.push_back(std::move(fault));
-            continue;
+    const auto& words = window.list("seasons");
+    for (std::size_t word = 0; word < words.size(); ++word) {
+        const auto& name = std::get<std::string>(words[word].value);
+        const std::size_t before = indices.size();
+        for (std::size_t i = 0; i < tariff.seasons.size(); ++i) {
+            if (tariff.seasons[i].name == name) indices.push_back(i);
         }
-        indices.push_back(static_cast<std::size_t>(found - tariff.seasons.begin()));
+        if (indices.size() > before) continue;
+        const auto names = season_names(tariff);
+        const auto meant = nearest(name, names);
+        faults.push_back(window.element_fault(
+            "seasons", word, "is no season of this file", fmt::format("{}", fmt::join(names, ", ")),
+            meant ? fmt::format("did you mean '{}'?", *meant) : "add it under 'seasons'"));
     }
     return indices;
 }
 
-constexpr std::array<std::string_view, 7> kLargeUnits = {"AUD", "CAD", "CHF", "EUR", "GBP", "NZD", "USD"};
-
-// A rate per kWh that no household pays (ours): 2 in the currencies with the largest units, where 3.9 is
-// surely cents; far more where the unit is small.
-double implausible_rate(std::string_view currency) {
-    if (std::ranges::find(kLargeUnits, currency) != kLargeUnits.end()) return 2;
-    return minor_digits(currency) == 0 ? 500 : 50;
-}
-
-void check_magnitude(const Section& section, const Section& file, Faults& faults) {
-    if (!section.has("per_kwh") || !file.has("currency") || file.get<bool>("large_rates")) return;
-    const double most = implausible_rate(file.get<std::string>("currency"));
-    const double rate = std::abs(static_cast<double>(section.get<Rate>("per_kwh").count()) / 1e12);
-    if (rate < most) return;
+// An adder is taken by its size, as a window is: cents for dollars is the same slip there.
+void check_magnitude(const Section& section, std::string_view key, const Section& file, Faults& faults) {
+    const auto* rate = section.find<Rate>(key);
+    const auto* currency = file.find<std::string>("currency");
+    const auto* silenced = file.find<bool>("large_rates");
+    if (rate == nullptr || currency == nullptr || (silenced != nullptr && *silenced)) return;
+    const auto limit = implausible_rate(*currency);
+    if (!limit || (-*limit < *rate && *rate < *limit)) return;
     faults.push_back(section.fault(
-        "per_kwh", "is more than a kilowatt-hour costs: were hundredths written for whole units?",
-        fmt::format("a price below {} {}", most, file.get<std::string>("currency")),
-        "divide it by 100, or state 'large_rates: yes'"));
+        key, "is more than a kilowatt-hour costs: were hundredths written for whole units?",
+        fmt::format("a price below {} {} per kWh", decimal_text(limit->count(), 12), *currency),
+        fmt::format("write '{}', or state 'large_rates: yes'", decimal_text(rate->count() / 100, 12))));
 }
 
 tariff::Window read_window(const Section& section, const Section& file, const Tariff& tariff,
                            Faults& faults) {
     tariff::Window window;
-    if (section.has("name")) window.name = section.get<std::string>("name");
+    take(section, "name", window.name);
     window.seasons = season_indices(section, tariff, faults);
     window.days = day_set(section);
-    if (section.has("from")) window.from = section.get<Seconds>("from");
-    if (section.has("to")) window.to = section.get<Seconds>("to");
-    if (section.has("per_kwh")) window.rate = section.get<Rate>("per_kwh");
-    if (window.from == Seconds{86400}) {
-        faults.push_back(section.fault("from", "is the day's end", "a time below 24:00", "write 00:00"));
+    take(section, "from", window.from);
+    take(section, "to", window.to);
+    take(section, "per_kwh", window.rate);
+    if (const auto* word = section.find<std::string>("past_midnight"); word && *word == "day-before") {
+        window.past_midnight = tariff::PastMidnight::day_before;
     }
-    check_magnitude(section, file, faults);
+    if (window.from == kDay) {
+        faults.push_back(section.fault("from", "is the day's end", "a time below 24:00", "write 00:00"));
+    } else if (window.from == window.to) {
+        faults.push_back(section.fault("to", "is where the window begins, so it has no length",
+                                       "a time other than 'from'",
+                                       "leave out 'from' and 'to' if all day is meant"));
+    } else if (window.past_midnight == tariff::PastMidnight::day_before && window.from < window.to) {
+        faults.push_back(section.fault("past_midnight", "is said of a window that ends before midnight",
+                                       "a window whose 'to' is before its 'from'", "remove it"));
+    }
+    check_magnitude(section, "per_kwh", file, faults);
     return window;
+}
+
+// 0.05 to 0.27 are shares of taxes on sales somewhere; a levy of less than 0.3 % is rare (ours).
+constexpr double kSmallTax = 0.3;
+
+tariff::Tax read_tax(const Section& section, const Section& file, Faults& faults) {
+    tariff::Tax tax;
+    take(section, "name", tax.name);
+    const auto* percent = section.find<Percent>("percent");
+    if (percent == nullptr) return tax;
+    tax.millionths = std::llround(percent->percent * 10'000);
+    const auto* silenced = file.find<bool>("small_taxes");
+    if (percent->percent > 0 && percent->percent < kSmallTax && !(silenced != nullptr && *silenced)) {
+        faults.push_back(section.fault(
+            "percent", "is hardly a tax: was a share written for a percentage?", "",
+            fmt::format("write '{} %', or state 'small_taxes: yes'", decimal_text(tax.millionths * 100, 4))));
+    }
+    return tax;
 }
 
 tariff::Revision read_revision(const Section& section, const Section& file, const Tariff& tariff,
                                Faults& faults) {
     tariff::Revision revision;
-    if (section.has("from")) revision.from = section.get<CivilDate>("from");
+    take(section, "from", revision.from);
     for (const Section& window : section.sections("windows")) {
         revision.windows.push_back(read_window(window, file, tariff, faults));
     }
     for (const Section& adder : section.sections("adders")) {
-        check_magnitude(adder, file, faults);
-        if (adder.has("name") && adder.has("per_kwh")) {
-            revision.adders.push_back({adder.get<std::string>("name"), adder.get<Rate>("per_kwh")});
-        }
+        check_magnitude(adder, "per_kwh", file, faults);
+        tariff::Adder& read = revision.adders.emplace_back();
+        take(adder, "name", read.name);
+        take(adder, "per_kwh", read.rate);
     }
     for (const Section& tax : section.sections("taxes")) {
-        if (!tax.has("name") || !tax.has("percent")) continue;
-        const double percent = tax.get<Percent>("percent").percent;
-        if (percent > 0 && percent < 1) {
-            faults.push_back(tax.fault("percent", "is below 1 %: was a share written for a percentage?",
-                                       "0 % to 100 %",
-                                       fmt::format("write '{} %' if that is meant", percent * 100)));
-        }
-        revision.taxes.push_back({tax.get<std::string>("name"), std::llround(percent * 10'000)});
+        revision.taxes.push_back(read_tax(tax, file, faults));
     }
     return revision;
 }
@@ -143,39 +162,62 @@ void read_clock(const Section& file, Tariff& tariff, Faults& faults) {
 
 void read_announced(const Section& file, const std::filesystem::path& folder, Tariff& tariff,
                     Faults& faults) {
-    if (!file.has("prices_from")) {
-        if (file.has("fallback_per_kwh")) {
-            faults.push_back(file.fault("fallback_per_kwh", "is of no use without 'prices_from'", "",
+    if (!file.stated("prices_from")) {
+        for (const std::string_view key : {"fallback_per_kwh", "prices_every", "prices_per"}) {
+            if (!file.stated(key)) continue;
+            faults.push_back(file.fault(key, "is of no use without 'prices_from'", "",
                                         "name the file of announced prices, or remove this"));
         }
         return;
     }
-    if (!file.has("fallback_per_kwh")) {
+    check_magnitude(file, "fallback_per_kwh", file, faults);
+    if (!file.stated("fallback_per_kwh")) {
         faults.push_back(file.fault("prices_from", "has no fallback for hours that are not announced",
                                     "fallback_per_kwh beside it",
                                     "add the price to assume, on the dear side"));
-        return;
     }
-    auto prices = read_announced_prices(folder / file.get<std::string>("prices_from"));
+    const auto* name = file.find<std::string>("prices_from");
+    if (name == nullptr) return;
+    AnnouncedFormat format;
+    const auto* every = file.find<std::string>("prices_every");
+    if (every != nullptr)
+        format.every = std::chrono::minutes{*every == "15 min" ? 15 : *every == "30 min" ? 30 : 60};
+    const auto* per = file.find<std::string>("prices_per");
+    format.per_megawatt_hour = per != nullptr && *per == "MWh";
+    const auto* silenced = file.find<bool>("large_rates");
+    if (silenced != nullptr && !*silenced) format.implausible = implausible_rate(tariff.currency);
+    auto prices = read_announced_prices(folder / *name, format);
     if (!prices.ok()) {
         faults.insert(faults.end(), prices.faults().begin(), prices.faults().end());
         return;
     }
-    tariff.announced = tariff::Announced{std::move(prices).value(), file.get<Rate>("fallback_per_kwh")};
+    tariff.announced = tariff::Announced{std::move(prices).value(), {}};
+    take(file, "fallback_per_kwh", tariff.announced->fallback);
+}
+
+tariff::Override read_override(const Section& section, const Section& file, Faults& faults) {
+    tariff::Override order;
+    take(section, "from", order.from);
+    take(section, "to", order.to);
+    take(section, "name", order.name);
+    take(section, "per_kwh", order.rate);
+    check_magnitude(section, "per_kwh", file, faults);
+    return order;
 }
 
 Tariff build(const Section& file, const std::filesystem::path& folder, Faults& faults) {
     Tariff tariff;
-    if (file.has("name")) tariff.name = file.get<std::string>("name");
-    if (file.has("currency")) {
-        tariff.currency = file.get<std::string>("currency");
-        if (!minor_digits(tariff.currency)) {
-            faults.push_back(
-                file.fault("currency", "is no currency code", "three capitals by ISO 4217, such as CAD", ""));
-        }
+    take(file, "name", tariff.name);
+    take(file, "currency", tariff.currency);
+    if (file.has("currency") && !minor_digits(tariff.currency)) {
+        faults.push_back(
+            file.fault("currency", "is no currency code", "three capitals by ISO 4217, such as CAD", ""));
     }
     read_clock(file, tariff, faults);
-    if (file.has("day_starts")) tariff.day_start = file.get<Seconds>("day_starts");
+    take(file, "day_starts", tariff.day_start);
+    if (tariff.day_start == kDay) {
+        faults.push_back(file.fault("day_starts", "is the day's end", "a time below 24:00", "write 00:00"));
+    }
     for (const Section& season : file.sections("seasons")) {
         if (!season.has("name") || !season.has("from") || !season.has("to")) continue;
         tariff.seasons.push_back({season.get<std::string>("name"),
@@ -187,79 +229,16 @@ Tariff build(const Section& file, const std::filesystem::path& folder, Faults& f
         tariff.revisions.push_back(read_revision(revision, file, tariff, faults));
     }
     for (const Section& order : file.sections("overrides")) {
-        if (!order.has("from") || !order.has("to") || !order.has("name") || !order.has("per_kwh")) continue;
-        check_magnitude(order, file, faults);
-        const tariff::Override read{order.get<CivilDate>("from"), order.get<CivilDate>("to"),
-                                    order.get<std::string>("name"), order.get<Rate>("per_kwh")};
-        if (read.to < read.from) faults.push_back(order.fault("to", "is before 'from'", "", "swap them"));
-        tariff.overrides.push_back(read);
+        tariff.overrides.push_back(read_override(order, file, faults));
     }
     read_announced(file, folder, tariff, faults);
     return tariff;
 }
 
-std::string kind_text(const Tariff& tariff, const tariff::DayKind& day) {
-    const std::string name(day.holiday ? "a holiday" : kDayNames[day.weekday]);
-    return day.season ? fmt::format("{} in {}", name, tariff.seasons[*day.season].name) : name;
-}
-
-void check_revisions(const Section& file, const Tariff& tariff, Faults& faults) {
-    const auto& sections = file.sections("revisions");
-    if (sections.empty()) {
-        faults.push_back(
-            file.fault("revisions", "is an empty list", "at least one revision", "add its first"));
-    }
-    for (std::size_t i = 0; i < sections.size(); ++i) {
-        if (i > 0 && tariff.revisions[i].from <= tariff.revisions[i - 1].from) {
-            faults.push_back(sections[i].fault("from", "is not after the revision above it",
-                                               "oldest first, each date once", "put the revisions in order"));
-        }
-        const bool windows = !tariff.revisions[i].windows.empty();
-        if (windows && file.has("prices_from")) {
-            faults.push_back(sections[i].fault("windows", "stands beside 'prices_from', which would hide it",
-                                               "adders and taxes only",
-                                               "remove the windows or 'prices_from'"));
-        }
-    }
-}
-
-// At most one message per revision and stretch: seven weekdays with the same hole are one mistake.
-void check_coverage(const Section& file, const Tariff& tariff, Faults& faults) {
-    const auto& revisions = file.sections("revisions");
-    std::vector<std::pair<std::size_t, std::pair<Seconds, Seconds>>> told;
-    for (const auto& hole : tariff::holes(tariff)) {
-        const auto key = std::pair(hole.revision, std::pair(hole.from, hole.to));
-        if (std::ranges::find(told, key) != told.end()) continue;
-        told.push_back(key);
-        faults.push_back(revisions[hole.revision].fault(
-            "windows",
-            fmt::format("leave {}, {}–{}, without a price", kind_text(tariff, hole.day), time_text(hole.from),
-                        time_text(hole.to)),
-            "a window for every hour of every kind of day",
-            "add a last window without days and hours for the rest"));
-    }
-    for (const auto& hidden : tariff::shadowed(tariff)) {
-        faults.push_back(revisions[hidden.revision].sections("windows")[hidden.window].fault(
-            "", "never counts: the windows above it hold all of its hours", "", "move it up, or remove it"));
-    }
-    for (const auto& fault : tariff::season_faults(tariff)) {
-        faults.push_back(file.fault(
-            "seasons",
-            fmt::format("{} {:02}-{:02}", fault.twice ? "overlap on" : "leave out",
-                        static_cast<unsigned>(fault.day.month()), static_cast<unsigned>(fault.day.day())),
-            "every day of the year in exactly one season", "mend their first and last days"));
-    }
-}
-
 Read<Tariff> finish(ReadSection read, const std::filesystem::path& folder) {
     Faults faults = std::move(read.faults);
-    const bool whole = faults.empty();
-    Tariff tariff = build(read.section, folder, faults);
-    // Coverage of half-read windows would only repeat what was already said.
-    if (whole && faults.empty()) {
-        check_revisions(read.section, tariff, faults);
-        check_coverage(read.section, tariff, faults);
-    }
+    const Tariff tariff = build(read.section, folder, faults);
+    check_tariff(read.section, tariff, faults);
     if (faults.empty()) return tariff;
     std::ranges::stable_sort(faults, {},
                              [](const Fault& fault) { return std::pair(fault.line, fault.column); });

@@ -1,0 +1,253 @@
+#include "io/tariff_file/tariff_checks.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include <date/date.h>
+#include <fmt/format.h>
+
+#include "core/quantity/wide.hpp"
+#include "core/tariff/coverage.hpp"
+
+namespace lullwatt::io {
+namespace {
+
+using tariff::DayKind;
+using tariff::Tariff;
+
+constexpr std::array<std::string_view, 7> kDayNames = {"Sunday",   "Monday", "Tuesday", "Wednesday",
+                                                       "Thursday", "Friday", "Saturday"};
+constexpr int kFirstYear = 1970;
+constexpr int kLastYear = 2199;
+
+std::string time_text(Seconds time) {
+    return fmt::format("{:02}:{:02}", time.count() / 3600, time.count() / 60 % 60);
+}
+
+std::string date_text(CivilDate date) { return date::format("%F", date::sys_days{date}); }
+
+std::string joined(const std::vector<std::string>& words) {
+    std::string text;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (i > 0) text += i + 1 == words.size() ? " and " : ", ";
+        text += words[i];
+    }
+    return text;
+}
+
+// "Monday to Friday and holidays"
+std::string days_text(const std::vector<DayKind>& days, bool has_holidays) {
+    std::array<bool, 7> on{};
+    bool holidays = false;
+    for (const DayKind& day : days) (day.holiday ? holidays : on[day.weekday]) = true;
+    const auto count = std::ranges::count(on, true);
+    std::vector<std::string> words;
+    if (count == 7) {
+        if (holidays == has_holidays) return "every day";
+        words.emplace_back("every day but holidays");
+    } else if (count == 5 && !on[0] && !on[6]) {
+        words.emplace_back("Monday to Friday");
+    } else {
+        for (std::size_t i = 1; i <= 7; ++i) {
+            if (on[i % 7]) words.emplace_back(kDayNames[i % 7]);
+        }
+    }
+    if (holidays) words.emplace_back("holidays");
+    return joined(words);
+}
+
+// "Saturday 23:00–24:00 in season winter"; seasons alike are told once.
+std::string hole_text(const Tariff& tariff, const tariff::Hole& hole) {
+    const std::string hours = fmt::format("{}–{}", time_text(hole.from), time_text(hole.to));
+    std::vector<std::pair<std::string, std::vector<std::string>>> told;  // days, seasons
+    const std::size_t seasons = std::max<std::size_t>(1, tariff.seasons.size());
+    for (std::size_t season = 0; season < seasons; ++season) {
+        std::vector<DayKind> days;
+        std::ranges::copy_if(hole.days, std::back_inserter(days),
+                             [&](const DayKind& day) { return day.season.value_or(0) == season; });
+        if (days.empty()) continue;
+        const std::string text = days_text(days, !tariff.holidays.empty());
+        const auto same = std::ranges::find(told, text, &decltype(told)::value_type::first);
+        auto& names = same == told.end() ? told.emplace_back(text, std::vector<std::string>{}) : *same;
+        if (!tariff.seasons.empty()) names.second.push_back(tariff.seasons[season].name);
+    }
+    std::vector<std::string> parts;
+    for (const auto& [days, names] : told) {
+        std::string part = fmt::format("{} {}", days, hours);
+        if (names.size() < tariff.seasons.size()) part += " in season " + joined(names);
+        parts.push_back(std::move(part));
+    }
+    return joined(parts);
+}
+
+void check_date(const Section& section, std::string_view key, Faults& faults) {
+    const auto* date = section.find<CivilDate>(key);
+    if (date == nullptr) return;
+    const int year{date->year()};
+    if (kFirstYear <= year && year <= kLastYear) return;
+    faults.push_back(section.fault(key, "is no date of a tariff in use",
+                                   fmt::format("a date from {} to {}", kFirstYear, kLastYear), ""));
+}
+
+void check_revisions(const Section& file, const Tariff& tariff, Faults& faults) {
+    const auto& sections = file.sections("revisions");
+    if (file.stated("revisions") && sections.empty() &&
+        std::ranges::none_of(faults, [](const Fault& fault) { return fault.key == "revisions"; })) {
+        faults.push_back(
+            file.fault("revisions", "is an empty list", "at least one revision", "add its first"));
+    }
+    const bool announced = file.stated("prices_from");
+    for (std::size_t i = 0; i < sections.size(); ++i) {
+        check_date(sections[i], "from", faults);
+        if (i > 0 && sections[i].has("from") && sections[i - 1].has("from")) {
+            const CivilDate above = tariff.revisions[i - 1].from;
+            if (tariff.revisions[i].from == above) {
+                faults.push_back(sections[i].fault("from", "begins on the same day as the revision above it",
+                                                   "each date once", "remove one of the two"));
+            } else if (tariff.revisions[i].from < above) {
+                faults.push_back(sections[i].fault("from", "is before the revision above it",
+                                                   fmt::format("a date after {}", date_text(above)),
+                                                   "put the revisions in order, oldest first"));
+            }
+        }
+        const bool windows = !tariff.revisions[i].windows.empty();
+        if (windows && announced) {
+            faults.push_back(sections[i].fault("windows", "stands beside 'prices_from', which would hide it",
+                                               "adders and taxes only",
+                                               "remove the windows or 'prices_from'"));
+        }
+        if (!windows && !announced && !sections[i].stated("windows")) {
+            faults.push_back(sections[i].fault("windows", "is missing", "a list of windows, or 'prices_from'",
+                                               "add at least one window"));
+        } else if (!windows && !announced && sections[i].sections("windows").empty()) {
+            faults.push_back(
+                sections[i].fault("windows", "holds no window", "at least one window", "add one"));
+        }
+    }
+}
+
+void check_overrides(const Section& file, const Tariff& tariff, Faults& faults) {
+    const auto& sections = file.sections("overrides");
+    for (std::size_t i = 0; i < sections.size(); ++i) {
+        const Section& section = sections[i];
+        check_date(section, "from", faults);
+        check_date(section, "to", faults);
+        if (!section.has("from") || !section.has("to")) continue;
+        const tariff::Override& order = tariff.overrides[i];
+        if (order.to < order.from) {
+            faults.push_back(section.fault("to", "is before 'from'",
+                                           fmt::format("a date from {} on", date_text(order.from)),
+                                           "swap the two, or mend the year"));
+            continue;
+        }
+        for (std::size_t j = 0; j < i; ++j) {
+            const tariff::Override& other = tariff.overrides[j];
+            if (!sections[j].has("from") || !sections[j].has("to")) continue;
+            if (order.to < other.from || other.to < order.from) continue;
+            faults.push_back(section.fault("from",
+                                           fmt::format("overlaps the override '{}' of {} to {}", other.name,
+                                                       date_text(other.from), date_text(other.to)),
+                                           "days that no other override names", "shorten one of them"));
+            break;
+        }
+    }
+}
+
+void check_seasons(const Section& file, const Tariff& tariff, Faults& faults) {
+    for (const auto& fault : tariff::season_faults(tariff)) {
+        faults.push_back(file.fault(
+            "seasons",
+            fmt::format("{} {:02}-{:02}", fault.twice ? "overlap on" : "leave out",
+                        static_cast<unsigned>(fault.day.month()), static_cast<unsigned>(fault.day.day())),
+            "every day of the year in exactly one season", "mend their first and last days"));
+    }
+}
+
+void check_coverage(const Section& file, const Tariff& tariff, Faults& faults) {
+    const auto& revisions = file.sections("revisions");
+    for (const auto& hole : tariff::holes(tariff)) {
+        if (tariff.revisions[hole.revision].windows.empty()) continue;  // told already
+        faults.push_back(revisions[hole.revision].fault(
+            "windows", fmt::format("leave {} without a price", hole_text(tariff, hole)),
+            "a window for every hour of every kind of day",
+            "add a last window without days and hours for the rest"));
+    }
+    for (const auto& hidden : tariff::shadowed(tariff)) {
+        faults.push_back(revisions[hidden.revision].sections("windows")[hidden.window].fault(
+            "", "never counts: the windows above it hold all of its hours", "", "move it up, or remove it"));
+    }
+}
+
+// The word without a list behind it, once per file.
+bool check_holidays(const Section& file, Faults& faults) {
+    if (!file.sections("holidays").empty()) return true;
+    for (const Section& revision : file.sections("revisions")) {
+        for (const Section& window : revision.sections("windows")) {
+            const auto& days = window.list("days");
+            for (std::size_t i = 0; i < days.size(); ++i) {
+                if (days[i].written != "holidays") continue;
+                faults.push_back(window.element_fault("days", i, "is said of a tariff without holidays", "",
+                                                      "list them under 'holidays', or remove the word"));
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+// Prices whose sum would not fit: bounded far above any currency's, so that nothing overflows later.
+void check_bounds(const Section& file, const Tariff& tariff, Faults& faults) {
+    constexpr Wide kMost = Wide{1'000'000} * 1'000'000'000'000;
+    const auto magnitude = [](Rate rate) {
+        const Wide count = rate.count();
+        return count < 0 ? -count : count;
+    };
+    Wide other = 0;
+    for (const auto& order : tariff.overrides) other = std::max(other, magnitude(order.rate));
+    if (tariff.announced) {
+        other = std::max(other, magnitude(tariff.announced->fallback));
+        for (const auto& price : tariff.announced->prices) other = std::max(other, magnitude(price.rate));
+    }
+    for (std::size_t i = 0; i < tariff.revisions.size(); ++i) {
+        const tariff::Revision& revision = tariff.revisions[i];
+        Wide sum = other;
+        for (const auto& window : revision.windows) sum = std::max(sum, magnitude(window.rate));
+        for (const auto& adder : revision.adders) sum += magnitude(adder.rate);
+        Wide tax = 1'000'000;
+        for (const auto& each : revision.taxes) tax += std::abs(each.millionths);
+        if (sum <= kMost && sum * tax / 1'000'000 <= kMost) continue;
+        faults.push_back(file.sections("revisions")[i].fault("", "adds up to more than a million per kWh",
+                                                             "prices, adders and taxes below that together",
+                                                             "look for a lost decimal point"));
+    }
+}
+
+// Hours cannot be judged where windows, seasons or holidays were only half read.
+bool hours_are_known(const Section& file, const Faults& faults) {
+    if (file.stated("prices_from")) return false;
+    return std::ranges::none_of(faults, [](const Fault& fault) {
+        if (fault.key.starts_with("seasons") || fault.key.starts_with("holidays")) return true;
+        if (fault.key.ends_with(".windows")) return true;
+        const bool of_window = fault.key.find(".windows[") != std::string::npos;
+        return of_window && !fault.key.ends_with(".per_kwh") && !fault.key.ends_with(".name");
+    });
+}
+
+}  // namespace
+
+void check_tariff(const Section& file, const Tariff& tariff, Faults& faults) {
+    const bool seasons_read =
+        std::ranges::none_of(faults, [](const Fault& fault) { return fault.key.starts_with("seasons"); });
+    if (seasons_read) check_seasons(file, tariff, faults);
+    const bool known = check_holidays(file, faults) && hours_are_known(file, faults);
+    check_revisions(file, tariff, faults);
+    check_overrides(file, tariff, faults);
+    check_bounds(file, tariff, faults);
+    if (known) check_coverage(file, tariff, faults);
+}
+
+}  // namespace lullwatt::io
