@@ -29,7 +29,9 @@ std::vector<Rate> prices(Family family, int slots, Dice& dice) {
     for (int t = 0; t < slots; ++t) {
         const int hour = (begin + t) / kSlotsAnHour % 24;
         if (t % kSlotsAnHour == 0) walk = std::max(bottom, walk + dice.between(-450, 450));
-        std::int64_t price = hour < 6 ? low : (hour >= 7 && hour < 11) || (hour >= 17 && hour < 21) ? high : middle;
+        std::int64_t price = hour < 6                                                ? low
+                             : (hour >= 7 && hour < 11) || (hour >= 17 && hour < 21) ? high
+                                                                                     : middle;
         if (by_the_hour(family)) price = walk;
         if (family == Family::blocked) price = dice.between(500, 2500);
         std::int64_t rate = price * kTenThousandth;
@@ -63,14 +65,22 @@ std::int64_t start_cost(Family family, Dice& dice) {
 
 std::string_view name(Family family) {
     switch (family) {
-        case Family::time_of_use: return "time of use";
-        case Family::noise: return "noise";
-        case Family::hourly: return "hourly";
-        case Family::blocked: return "blocked";
-        case Family::steady: return "steady";
-        case Family::negative: return "negative";
-        case Family::odd_lengths: return "odd lengths";
-        case Family::with_floor: return "with floor";
+        case Family::time_of_use:
+            return "time of use";
+        case Family::noise:
+            return "noise";
+        case Family::hourly:
+            return "hourly";
+        case Family::blocked:
+            return "blocked";
+        case Family::steady:
+            return "steady";
+        case Family::negative:
+            return "negative";
+        case Family::odd_lengths:
+            return "odd lengths";
+        case Family::with_floor:
+            return "with floor";
     }
     return "";
 }

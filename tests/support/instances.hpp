@@ -11,17 +11,18 @@
 namespace lullwatt::support {
 
 enum class Family : std::uint8_t {
-    time_of_use,    // three price levels: many ties
-    noise,          // three levels and noise in every slot: near ties
-    hourly,         // a random walk by the hour: ties inside each hour
-    blocked,        // a price per slot, a quarter of the slots blocked, dear starts
-    steady,         // three levels, one headroom throughout
-    negative,       // hourly prices that fall below zero
-    odd_lengths,    // three levels, with short slots at now and at price edges
-    with_floor,     // hourly prices, part of the need at once
+    time_of_use,  // three price levels: many ties
+    noise,        // three levels and noise in every slot: near ties
+    hourly,       // a random walk by the hour: ties inside each hour
+    blocked,      // a price per slot, a quarter of the slots blocked, dear starts
+    steady,       // three levels, one headroom throughout
+    negative,     // hourly prices that fall below zero
+    odd_lengths,  // three levels, with short slots at now and at price edges
+    with_floor,   // hourly prices, part of the need at once
 };
-constexpr std::array kFamilies = {Family::time_of_use, Family::noise,    Family::hourly,      Family::blocked,
-                                  Family::steady,      Family::negative, Family::odd_lengths, Family::with_floor};
+inline constexpr std::array kFamilies = {Family::time_of_use, Family::noise,     Family::hourly,
+                                  Family::blocked,     Family::steady,    Family::negative,
+                                  Family::odd_lengths, Family::with_floor};
 
 [[nodiscard]] std::string_view name(Family family);
 
@@ -38,8 +39,8 @@ class Dice {
     std::mt19937_64 engine_;
 };
 
-// A problem of `slots` slots of 5 min. Its need is 10 to 90 % of what fits, at most 100 kWh; in one of sixteen more
-// than fits.
+// A problem of `slots` slots of 5 min. Its need is 10 to 90 % of what fits, at most 100 kWh; in one of
+// sixteen more than fits.
 [[nodiscard]] plan::Problem instance(Family family, int slots, std::uint64_t seed);
 
 }  // namespace lullwatt::support

@@ -104,7 +104,8 @@ Dual lagrangian_bound(const Grid& grid) {
     return dual;
 }
 
-Flanks flanks(const Grid& grid, Wide multiplier) {
+Flanks flanks(const Grid& grid, const Dual& dual) {
+    const Wide multiplier = dual.multiplier;
     std::vector<Wide> costs;
     for (const GridSlot& slot : grid.slots) {
         if (slot.hi > 0) costs.push_back(slot.cost);
@@ -125,6 +126,11 @@ Flanks flanks(const Grid& grid, Wide multiplier) {
         if (over > 0) out.above.push_back(relaxation(*(costs.end() - 1 - over * i / kParts)));
     }
     out.above.push_back(relaxation(std::max(costs.back(), multiplier) + grid.start));
+    const auto invalid = [&](const Relaxation& other) {
+        return dual.target == grid.need ? other.multiplier < 0 : other.multiplier > 0;
+    };
+    std::erase_if(out.below, invalid);
+    std::erase_if(out.above, invalid);
     return out;
 }
 

@@ -38,6 +38,8 @@ struct Flanks {
     std::vector<Relaxation> below;
     std::vector<Relaxation> above;
 };
-[[nodiscard]] Flanks flanks(const Grid& grid, Wide multiplier);
+// Only multipliers whose bound holds for every energy a plan may end with: not negative where the target is
+// the need, not positive where it is the limit.
+[[nodiscard]] Flanks flanks(const Grid& grid, const Dual& dual);
 
 }  // namespace lullwatt::plan

@@ -294,7 +294,7 @@ GridPlan best_plan(const Grid& grid) {
     constexpr std::int64_t kNarrow = static_cast<std::int64_t>(1) << 58;
     const Dual dual = lagrangian_bound(grid);
     if (auto plan = plan_within<std::int64_t>(grid, dual, Flanks{}, 0)) return *plan;
-    const Flanks both = flanks(grid, dual.multiplier);
+    const Flanks both = flanks(grid, dual);
     constexpr Wide kFactor = 4;
     Wide allowed = std::max<Wide>(1, grid.per_start / kFactor);
     for (; allowed <= kNarrow; allowed *= kFactor) {

@@ -53,6 +53,8 @@ class Backward {
 
   private:
     static constexpr Cost kNone = std::numeric_limits<Cost>::max() / 4;
+    // Negative prices pull impossible values below kNone, but never by half of it.
+    static constexpr bool is_none(Cost value) { return value > kNone / 2; }
 
     // What the usable slots from one on hold in all.
     struct Suffix {
@@ -96,7 +98,7 @@ class Backward {
                   slot.hi - slot.lo, cost * weight);
         const Cost start = narrow(grid_.start);
         for (std::size_t q = 0; q < width_; ++q) {
-            const Cost charge = std::min(charge_[q], kNone);
+            const Cost charge = is_none(charge_[q]) ? kNone : charge_[q];
             row_.on[q] = std::min(row_.off[q], charge);
             row_.off[q] = std::min(row_.off[q], charge + start);
         }
@@ -117,7 +119,7 @@ class Backward {
     }
 
     Objective objective(Cost value, const Tally& before) const {
-        assert(value < kNone);
+        assert(!is_none(value));
         const Cost per_money = static_cast<Cost>(grid_.per_money / grid_.per_start);
         const Cost money = static_cast<Cost>(floor_quotient(value, per_money));
         Objective result;
@@ -156,7 +158,7 @@ class Backward {
         for (int amps = floor.reach.count(); amps <= last.most.count(); ++amps) {
             const std::int64_t units = static_cast<std::int64_t>(amps) * grid_.slots[floor.full].weight;
             const Cost value = best(rows[floor.full + 1].on, done + units, rest);
-            if (value >= kNone) continue;
+            if (is_none(value)) continue;
             Tally so_far = before;
             so_far.energy_cost += grid_.unit_thirds * units * last.price.count();
             const Objective here = objective(value, so_far);

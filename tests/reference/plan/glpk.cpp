@@ -1,16 +1,19 @@
-#include <glpk.h>
-
 #include <cmath>
+#include <glpk.h>
 
 #include "reference/plan/milp.hpp"
 
 namespace lullwatt::reference {
 namespace {
 
-void bound(glp_prob* p, void (*set)(glp_prob*, int, int, double, double), int index, double low, double high) {
+void bound(glp_prob* p, void (*set)(glp_prob*, int, int, double, double), int index, double low,
+           double high) {
     const bool below = std::isfinite(low);
     const bool above = std::isfinite(high);
-    const int kind = below && above ? (low == high ? GLP_FX : GLP_DB) : below ? GLP_LO : above ? GLP_UP : GLP_FR;
+    const int kind = below && above ? (low == high ? GLP_FX : GLP_DB)
+                     : below        ? GLP_LO
+                     : above        ? GLP_UP
+                                    : GLP_FR;
     set(p, index, kind, below ? low : 0, above ? high : 0);
 }
 

@@ -22,9 +22,12 @@ Milp milp(const plan::Problem& problem) {
     const int delivered = 0;
     const int some_start = 1;
     m.rows.resize(static_cast<std::size_t>(2 + 3 * count));
-    m.rows[delivered].low = need;
-    // Less than one slot's least above the need; all energies here are whole ampere-minutes.
-    m.rows[delivered].high = std::ceil(need + longest * problem.least.count() - 1e-9) - 1;
+    // Whole amperes bring whole steps of energy: of the common length where all are equal, else of a minute.
+    // The ends are rounded to steps, so that continuous amperes end on them too; the most is below one slot's
+    // least above the need.
+    const double step = equal && longest > 0 ? longest : 1;
+    m.rows[delivered].low = std::ceil(need / step - 1e-9) * step;
+    m.rows[delivered].high = (std::ceil((need + longest * problem.least.count()) / step - 1e-9) - 1) * step;
     if (need > 0) m.rows[some_start].low = 1;
     for (int t = 0; t < count; ++t) {
         const plan::Slot& slot = problem.slots[static_cast<std::size_t>(t)];
@@ -39,7 +42,8 @@ Milp milp(const plan::Problem& problem) {
         auto& amps = m.columns[static_cast<std::size_t>(t)];
         amps = {0, most, static_cast<double>(slot.price.count()) / 1e5 * kilowatt_hours, !equal};
         m.columns[static_cast<std::size_t>(on)] = {0, most > 0 ? 1.0 : 0.0, 0, true};
-        m.columns[static_cast<std::size_t>(start)] = {0, 1, static_cast<double>(problem.start_cost.count()) * 10, false};
+        m.columns[static_cast<std::size_t>(start)] = {
+            0, 1, static_cast<double>(problem.start_cost.count()) * 10, false};
         if (floor > 1e-9 && most > 0) {
             if (floor > most * length) {
                 amps.low = most;
@@ -67,7 +71,8 @@ Milp milp(const plan::Problem& problem) {
 
 std::vector<WholeAmps> amperes(const plan::Problem& problem, const std::vector<double>& values) {
     std::vector<WholeAmps> out;
-    for (std::size_t t = 0; t < problem.slots.size(); ++t) out.emplace_back(static_cast<int>(std::lround(values[t])));
+    for (std::size_t t = 0; t < problem.slots.size(); ++t)
+        out.emplace_back(static_cast<int>(std::lround(values[t])));
     return out;
 }
 

@@ -1,0 +1,142 @@
+#include "support/plan_checker.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+namespace lullwatt::support {
+namespace {
+
+using plan::Problem;
+using plan::Slot;
+using plan::Why;
+
+// Long doubles are enough: amounts are compared to a millionth of a currency unit.
+struct Sums {
+    long double milliwatt_hours = 0;
+    long double money = 0;
+    int starts = 0;
+};
+
+long double milliwatt_hours(const Problem& problem, const Slot& slot, int amps) {
+    return static_cast<long double>(problem.per_ampere.count()) * amps *
+           static_cast<long double>(slot.when.length().count()) / 3.6L;
+}
+
+Sums add_up(const Problem& problem, const plan::Plan& plan) {
+    Sums sums;
+    int before = 0;
+    for (std::size_t t = 0; t < plan.slots.size(); ++t) {
+        const int amps = plan.slots[t].amps.count();
+        const long double energy = milliwatt_hours(problem, problem.slots[t], amps);
+        sums.milliwatt_hours += energy;
+        sums.money += energy / 1e6L * static_cast<long double>(problem.slots[t].price.count()) / 1e12L;
+        if (amps > 0 && before == 0) ++sums.starts;
+        before = amps;
+    }
+    return sums;
+}
+
+long double money_of(ExactAmount amount) { return static_cast<long double>(amount.atto()) / 1e18L; }
+
+void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<std::string>& wrong) {
+    std::optional<Rate> dearest;
+    for (std::size_t t = 0; t < plan.slots.size(); ++t) {
+        if (plan.slots[t].amps > WholeAmps(0) && plan.slots[t].why != Why::floor) {
+            dearest = std::max(dearest.value_or(problem.slots[t].price), problem.slots[t].price);
+        }
+    }
+    const bool dearest_beyond_floor = dearest.has_value();
+    // A plan that is all floor is measured by the floor.
+    for (std::size_t t = 0; t < plan.slots.size() && !dearest_beyond_floor; ++t) {
+        if (plan.slots[t].amps > WholeAmps(0))
+            dearest = std::max(dearest.value_or(problem.slots[t].price), problem.slots[t].price);
+    }
+    for (std::size_t t = 0; t < plan.slots.size(); ++t) {
+        const Slot& slot = problem.slots[t];
+        const auto& planned = plan.slots[t];
+        const bool on = planned.amps > WholeAmps(0);
+        const auto lie = [&](const char* text) {
+            wrong.push_back("slot " + std::to_string(t) + ": " + text);
+        };
+        switch (planned.why) {
+            case Why::dearer:
+                if (on || !dearest || slot.price <= *dearest) lie("is not dearer than what is paid");
+                break;
+            case Why::below_minimum:
+                if (on || slot.most >= problem.least) lie("has room");
+                break;
+            case Why::same_price_other:
+                if (on || !dearest || slot.price != *dearest) lie("does not cost what is paid at most");
+                break;
+            case Why::start_not_worth:
+                if (on || !dearest || slot.price >= *dearest) lie("is not cheaper than what is paid");
+                break;
+            case Why::needs_met:
+                if (on || dearest) lie("says nothing is needed");
+                break;
+            case Why::cheapest:
+            case Why::no_choice:
+                if (planned.amps != slot.most) lie("does not charge at its most");
+                break;
+            case Why::fills_the_rest:
+                if (!on || planned.amps == slot.most) lie("does not charge with less than its most");
+                break;
+            case Why::bridges:
+            case Why::floor:
+                if (!on) lie("does not charge");
+                break;
+            case Why::outside_block:
+                if (on || problem.manner != plan::Manner::one_block) lie("is in no block");
+                break;
+        }
+    }
+}
+
+}  // namespace
+
+std::vector<std::string> complaints(const Problem& problem, const plan::Plan& plan) {
+    std::vector<std::string> wrong;
+    const auto expect = [&](bool holds, const char* text) {
+        if (!holds) wrong.emplace_back(text);
+    };
+    expect(plan.slots.size() == problem.slots.size(), "one entry per slot");
+    if (!wrong.empty()) return wrong;
+    long double longest = 0;
+    long double fits = 0;
+    for (std::size_t t = 0; t < plan.slots.size(); ++t) {
+        const WholeAmps amps = plan.slots[t].amps;
+        const Slot& slot = problem.slots[t];
+        expect(amps == WholeAmps(0) || (amps >= problem.least && amps <= slot.most),
+               "0 or least to most in every slot");
+        if (slot.most < problem.least) continue;
+        longest = std::max(longest, milliwatt_hours(problem, slot, problem.least.count()));
+        fits += milliwatt_hours(problem, slot, slot.most.count());
+    }
+    const Sums sums = add_up(problem, plan);
+    const auto need = static_cast<long double>(problem.need.count());
+    const bool block = problem.manner == plan::Manner::one_block;
+    if (!block) {
+        expect(std::abs(static_cast<long double>(plan.delivered.count()) - sums.milliwatt_hours) <= 1,
+               "delivered as told");
+        expect(std::abs(money_of(plan.energy_cost) - sums.money) < 1e-9L, "energy cost as told");
+        if (fits >= need) {
+            expect(plan.objective.short_by == MilliwattHours{}, "nothing short where it fits");
+            expect(sums.milliwatt_hours >= need - 0.5L, "the need is met");
+            expect(need == 0 || sums.milliwatt_hours < need + longest,
+                   "less than one slot's least above the need");
+        }
+    }
+    const long double missing = std::max(0.0L, need - sums.milliwatt_hours);
+    expect(std::abs(static_cast<long double>(plan.objective.short_by.count()) - missing) <= 1,
+           "shortfall as told");
+    expect(plan.objective.starts == sums.starts, "starts as told");
+    const long double starts = static_cast<long double>(problem.start_cost.count()) / 1e6L * sums.starts;
+    expect(std::abs(money_of(plan.objective.cost) - money_of(plan.energy_cost) - starts) < 1e-9L,
+           "cost is energy and starts");
+    expect(plan.lower_bound <= plan.objective.cost, "the bound is not above the cost");
+    check_reasons(problem, plan, wrong);
+    return wrong;
+}
+
+}  // namespace lullwatt::support

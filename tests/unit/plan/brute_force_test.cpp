@@ -1,0 +1,179 @@
+// Every plan there is on tiny grids, against the planner: all four objectives, floors, blocks, every plug-in.
+#include <algorithm>
+#include <functional>
+#include <optional>
+#include <tuple>
+
+#include "core/plan/solve.hpp"
+#include "support/catch.hpp"
+#include "support/instances.hpp"
+#include "support/plan_checker.hpp"
+
+using namespace lullwatt;
+using namespace lullwatt::plan;
+using support::Dice;
+
+namespace {
+
+// A handful of slots of 2 W-scale amounts, so that every pattern can be tried.
+Problem tiny(std::uint64_t seed) {
+    Dice dice(seed);
+    Problem problem;
+    problem.per_ampere = Watts(240);
+    problem.least = WholeAmps(2);
+    problem.start_cost = Money(dice.between(0, 3) * 2'000);
+    problem.preference = static_cast<Preference>(dice.between(0, 2));
+    Instant at{Seconds{0}};
+    const auto slots = dice.between(1, 6);
+    int units = 0;
+    for (std::int64_t t = 0; t < slots; ++t) {
+        const Instant end = at + std::chrono::minutes(5 * dice.between(1, 2));
+        const WholeAmps most(static_cast<int>(dice.between(0, 4)));
+        problem.slots.push_back({{at, end}, Rate(dice.between(-1, 3) * 100'000'000'000), most, {}});
+        if (most >= problem.least)
+            units += most.count() * static_cast<int>((end - at) / std::chrono::minutes(5));
+        at = end;
+    }
+    problem.need = WattHours(20 * dice.between(0, units + 2));
+    problem.floor =
+        dice.one_in(2) ? MilliwattHours{} : MilliwattHours(WattHours(problem.need.count() / 2000));
+    return problem;
+}
+
+using Key = std::tuple<std::int64_t, Wide, int, std::int64_t, std::int64_t>;
+
+// Energy short, cost, starts, and the preference in its own words: Σ energy × place, or greatest current
+// first.
+std::optional<Key> key_of(const Problem& problem, const std::vector<int>& amps) {
+    std::int64_t energy = 0;  // W·s
+    std::int64_t longest = 0;
+    std::int64_t fits = 0;
+    std::int64_t place = 0;
+    Wide cost = 0;
+    int starts = 0;
+    int most = 0;
+    const auto count = static_cast<std::int64_t>(amps.size());
+    std::int64_t floor_left = problem.floor.count() * 36;  // tenths of W·s
+    for (std::int64_t t = 0; t < count; ++t) {
+        const auto& slot = problem.slots[static_cast<std::size_t>(t)];
+        const int here = amps[static_cast<std::size_t>(t)];
+        const std::int64_t length = slot.when.length().count();
+        const bool usable = slot.most >= problem.least;
+        if (usable && floor_left > 0) {  // at once: the most, or as much as the floor still asks
+            const std::int64_t whole = 240LL * slot.most.count() * length * 10;
+            if (whole < floor_left && here != slot.most.count()) return std::nullopt;
+            if (240LL * here * length * 10 < std::min<std::int64_t>(whole, floor_left)) return std::nullopt;
+            floor_left -= whole;
+        }
+        energy += 240LL * here * length;
+        cost += static_cast<Wide>(240LL * here * length) * slot.price.count();
+        if (here > 0 && (t == 0 || amps[static_cast<std::size_t>(t - 1)] == 0)) ++starts;
+        most = std::max(most, here);
+        place += here * length * (problem.preference == Preference::late ? count - 1 - t : t);
+        if (usable) {
+            longest = std::max<std::int64_t>(longest, 240LL * problem.least.count() * length);
+            fits += 240LL * slot.most.count() * length;
+        }
+    }
+    const std::int64_t need = problem.need.count() * 36 / 10;
+    if (fits >= need && (energy < need || (need > 0 ? energy >= need + longest : energy > 0)))
+        return std::nullopt;
+    cost += static_cast<Wide>(starts) * problem.start_cost.count() * 3'600'000 * 1'000'000;
+    const std::int64_t first = problem.preference == Preference::gentle ? most : 0;
+    return Key{std::max<std::int64_t>(0, need - energy), cost, starts, first, place};
+}
+
+std::vector<int> amps_of(const Plan& plan) {
+    std::vector<int> amps;
+    for (const PlannedSlot& slot : plan.slots) amps.push_back(slot.amps.count());
+    return amps;
+}
+
+std::optional<Key> best_of_all(const Problem& problem) {
+    std::vector<int> amps(problem.slots.size());
+    std::optional<Key> best;
+    const std::function<void(std::size_t)> choose = [&](std::size_t t) {
+        if (t == amps.size()) {
+            const auto key = key_of(problem, amps);
+            if (key && (!best || *key < *best)) best = key;
+            return;
+        }
+        for (int here = 0; here <= problem.slots[t].most.count(); ++here) {
+            if (here > 0 && here < problem.least.count()) continue;
+            amps[t] = here;
+            choose(t + 1);
+        }
+        amps[t] = 0;
+    };
+    choose(0);
+    return best;
+}
+
+Problem suffix(Problem problem, std::size_t first) {
+    problem.slots.erase(problem.slots.begin(), problem.slots.begin() + static_cast<std::ptrdiff_t>(first));
+    return problem;
+}
+
+}  // namespace
+
+TEST_CASE("no plan of a tiny grid is better in shortfall, cost, starts and preference, in this order") {
+    for (std::uint64_t seed = 1; seed <= 1500; ++seed) {
+        const Problem problem = tiny(seed);
+        INFO("seed " << seed);
+        const Plan plan = solve(problem);
+        CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+        const auto ours = key_of(problem, amps_of(plan));
+        REQUIRE(ours);
+        const auto best = best_of_all(problem);
+        REQUIRE(best);
+        CHECK(*ours == *best);
+        CHECK(plan.lower_bound == plan.objective.cost);
+    }
+}
+
+TEST_CASE("the value of every plug-in is what solving from there gives") {
+    for (const Manner manner : {Manner::driven, Manner::one_block}) {
+        for (std::uint64_t seed = 1; seed <= 700; ++seed) {
+            Problem problem = tiny(seed);
+            problem.manner = manner;
+            const auto values = solve_every_plug_in(problem);
+            for (std::size_t first = 0; first < problem.slots.size(); ++first) {
+                INFO("seed " << seed << ", plug-in at slot " << first);
+                const Objective solved = solve(suffix(problem, first)).objective;
+                CHECK(values[first].short_by == solved.short_by);
+                CHECK(values[first].cost == solved.cost);
+                CHECK(values[first].starts == solved.starts);
+            }
+        }
+    }
+}
+
+TEST_CASE("by hand a plan is one run of one current") {
+    for (std::uint64_t seed = 1; seed <= 500; ++seed) {
+        Problem problem = tiny(seed);
+        problem.manner = Manner::one_block;
+        INFO("seed " << seed);
+        const Plan plan = solve(problem);
+        CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+        CHECK(plan.objective.starts <= 1);
+        int current = 0;
+        for (const int amps : amps_of(plan)) {
+            CHECK((amps == 0 || current == 0 || amps == current));
+            current = std::max(current, amps);
+        }
+    }
+}
+
+TEST_CASE("on a real night's grid every plug-in is worth what solving from there gives") {
+    for (const support::Family family : support::kFamilies) {
+        const Problem problem = support::instance(family, 60, 77);
+        const auto values = solve_every_plug_in(problem);
+        for (std::size_t first = 0; first < problem.slots.size(); first += 7) {
+            INFO(support::name(family) << ", plug-in at slot " << first);
+            const Objective solved = solve(suffix(problem, first)).objective;
+            CHECK(values[first].short_by == solved.short_by);
+            CHECK(values[first].cost == solved.cost);
+            CHECK(values[first].starts == solved.starts);
+        }
+    }
+}
