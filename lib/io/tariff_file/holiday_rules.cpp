@@ -88,7 +88,7 @@ HolidayCalendar read_holidays(const Section& holidays, Faults& faults) {
             faults.push_back(day.fault("", "can never fall",
                                        "first_year up to last_year; nth from 1 to 5, or -1 to -5; no 02-29 "
                                        "for on_or_before and on_or_after",
-                                       "mend the rule"));
+                                       "correct the rule"));
         }
     }
     const std::string word = holidays.has("observed") ? holidays.get<std::string>("observed") : "as-is";

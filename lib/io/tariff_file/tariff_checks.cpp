@@ -163,7 +163,7 @@ void check_seasons(const Section& file, const Tariff& tariff, Faults& faults) {
             "seasons",
             fmt::format("{} {:02}-{:02}", fault.twice ? "overlap on" : "leave out",
                         static_cast<unsigned>(fault.day.month()), static_cast<unsigned>(fault.day.day())),
-            "every day of the year in exactly one season", "mend their first and last days"));
+            "every day of the year in exactly one season", "correct their first and last days"));
     }
 }
 

@@ -172,3 +172,28 @@ TEST_CASE("Ontario time-of-use: on the first of May the peaks swap and the price
     CHECK(price(curve, april, 28h + 12h).name == "on-peak");
     CHECK(price(curve, april, 28h + 12h).rate == Rate(203'000'000'000));
 }
+
+TEST_CASE("Ontario time-of-use: each November a new set of prices", "[check:ontario-time-of-use]") {
+    using namespace std::chrono_literals;
+    using date::operator""_y;
+    struct Set {
+        CivilDate working_day;  // in winter
+        int off, mid, on;       // tenths of a cent
+    };
+    // 2022: Wellington North Power; 2023, 2024: Hydro Hawkesbury; 2025: Ontario Energy Board, 2025-10-17.
+    constexpr std::array kSets = {Set{2022_y / 11 / 1, 74, 102, 151}, Set{2023_y / 10 / 31, 74, 102, 151},
+                                  Set{2023_y / 11 / 1, 87, 122, 182}, Set{2024_y / 10 / 31, 87, 122, 182},
+                                  Set{2024_y / 11 / 1, 76, 122, 158}, Set{2025_y / 11 / 3, 98, 157, 203}};
+    const auto tariff = testing::read_tariff("tests/reference/tariffs/ontario-time-of-use.yaml");
+    for (const Set& set : kSets) {
+        const date::sys_days day{set.working_day};
+        const auto curve = testing::curve(tariff, {day, day + 36h});
+        const bool summer = set.working_day.month() == date::October;
+        // At 09:00 and 13:00 by the clock, four or five hours behind: mid and on change places by season.
+        const Rate morning = price(curve, day, 13h).rate;
+        const Rate noon = price(curve, day, 17h).rate;
+        CHECK(morning == Rate((summer ? set.mid : set.on) * 1'000'000'000LL));
+        CHECK(noon == Rate((summer ? set.on : set.mid) * 1'000'000'000LL));
+        CHECK(price(curve, day, 26h).rate == Rate(set.off * 1'000'000'000LL));
+    }
+}
