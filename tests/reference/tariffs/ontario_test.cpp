@@ -187,7 +187,7 @@ TEST_CASE("Ontario time-of-use: each November a new set of prices", "[check:onta
     const auto tariff = testing::read_tariff("tests/reference/tariffs/ontario-time-of-use.yaml");
     for (const Set& set : kSets) {
         const date::sys_days day{set.working_day};
-        const auto curve = testing::curve(tariff, {day, day + 36h});
+        const auto curve = testing::curve(tariff, {day + 4h, day + 36h});  // from midnight, summer time, on
         const bool summer = set.working_day.month() == date::October;
         // At 09:00 and 13:00 by the clock, four or five hours behind: mid and on change places by season.
         const Rate morning = price(curve, day, 13h).rate;
