@@ -67,6 +67,12 @@ std::optional<int> year(const Section& day, std::string_view key) {
 
 HolidayCalendar read_holidays(const Section& holidays, Faults& faults) {
     std::vector<HolidayRule> rules;
+    const bool told = std::ranges::any_of(
+        faults, [&](const Fault& fault) { return fault.key == holidays.path() + ".days"; });
+    if (holidays.stated("days") && holidays.sections("days").empty() && !told) {
+        faults.push_back(holidays.fault("days", "is an empty list", "at least one holiday",
+                                        "leave out 'holidays' if there are none"));
+    }
     for (const Section& day : holidays.sections("days")) {
         if (!readable(day)) continue;  // the table's faults say why
         const auto when = when_of(day);

@@ -104,7 +104,7 @@ const std::vector<Case>& cases() {
           "under 'seasons'."}},
         {"a kind of day that is not there",
          kHead + kOneRevision + "      - {name: all, days: [workdays], per_kwh: 0.1}\n",
-         {"t.yaml:7:28: revisions[0].windows[0].days[0] 'workdays': is not one of the choices. Allowed: "
+         {"t.yaml:7:28: revisions[0].windows[0].days[0] 'workdays': is no kind of day. Allowed: "
           "every-day | weekdays | weekends | holidays | mon | tue | wed | thu | fri | sat | sun. Mend: did "
           "you mean 'weekdays'?"}},
         {"cents for dollars",
@@ -212,11 +212,11 @@ const std::vector<Case>& cases() {
           "t.yaml:7:5: revisions[1].windows: holds no window. Allowed: at least one window. Mend: add one."}},
         {"announced prices beside windows, and no file",
          kHead + "prices_from: prices.csv\n" + kPlain,
-         {"/nowhere/prices.csv: cannot be read. Mend: check its name and who may read it.",
-          "t.yaml:4:14: prices_from 'prices.csv': has no fallback for hours that are not announced. Allowed: "
+         {"t.yaml:4:14: prices_from 'prices.csv': has no fallback for hours that are not announced. Allowed: "
           "fallback_per_kwh beside it. Mend: add the price to assume, on the dear side.",
           "t.yaml:7:5: revisions[0].windows: stands beside 'prices_from', which would hide it. Allowed: "
-          "adders and taxes only. Mend: remove the windows or 'prices_from'."}},
+          "adders and taxes only. Mend: remove the windows or 'prices_from'.",
+          "/nowhere/prices.csv: cannot be read. Mend: check its name and who may read it."}},
         {"a fallback for nothing",
          kHead + "fallback_per_kwh: 0.3\nprices_every: 15 min\n" + kPlain,
          {"t.yaml:4:19: fallback_per_kwh '0.3': is of no use without 'prices_from'. Mend: name the file of "
@@ -226,9 +226,9 @@ const std::vector<Case>& cases() {
         {"another format, an unknown key, a key missing",
          std::string("format: 2\nname: T\ncurency: CAD\n") + kPlain,
          {"t.yaml:1:1: currency: is missing. Allowed: text. Mend: add it.",
-          "t.yaml:1:9: format '2': is out of range. Allowed: 1 to 1, a whole number such as '3'.",
+          "t.yaml:1:9: format '2': is not one of the choices. Allowed: 1. Mend: did you mean '1'?",
           "t.yaml:3:1: curency: is not a key of a tariff file. Allowed: format, name, currency, zone, "
-          "offset, day_starts, large_rates, small_taxes, seasons, holidays, revisions, overrides, "
+          "offset, day_starts, large_rates, small_taxes, seasons, holidays, day_types, revisions, overrides, "
           "prices_from, prices_every, prices_per, fallback_per_kwh. Mend: did you mean 'currency'?"}},
         {"two mistakes of different kinds in one file",
          kHead + kOneRevision + "      - {name: low, from: \"22:00\", to: \"06:00\", per_kwh: 9.8}\n",
