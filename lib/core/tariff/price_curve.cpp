@@ -33,7 +33,9 @@ Rate adders_of(const Revision& revision) {
 const Revision* revision_on(const Tariff& tariff, CivilDate date) {
     const auto later =
         std::ranges::find_if(tariff.revisions, [&](const Revision& r) { return date < r.from; });
-    return later == tariff.revisions.begin() ? nullptr : &*std::prev(later);
+    if (later == tariff.revisions.begin()) return nullptr;
+    const Revision& latest = *std::prev(later);
+    return latest.to && *latest.to < date ? nullptr : &latest;
 }
 
 const Override* override_on(const Tariff& tariff, CivilDate date) {
@@ -106,9 +108,13 @@ class DayByDay {
 std::optional<Price> price_of(const Tariff& tariff, const Revision& revision, DayByDay& days, CivilTime label,
                               Instant at) {
     const CivilDate date = tariff_day(tariff, label);
-    if (const Override* order = override_on(tariff, date)) return Price{order->rate, order->name};
-    if (tariff.announced) return announced_at(*tariff.announced, at);
-    const Window* window = window_at(revision, days.kinds(date), label - date::floor<date::days>(label));
+    const Override* order = override_on(tariff, date);
+    if (order != nullptr && order->rate) return Price{*order->rate, order->name};
+    if (order == nullptr && tariff.announced) return announced_at(*tariff.announced, at);
+    const TwoDays& kinds = days.kinds(date);
+    const Window* window = order != nullptr
+                               ? window_named(revision, kinds.day, order->name)
+                               : window_at(revision, kinds, label - date::floor<date::days>(label));
     if (window == nullptr) return std::nullopt;
     return Price{window->rate, window->name};
 }

@@ -49,18 +49,20 @@ struct Adder {
     Rate rate;
 };
 
-// A tax on all of it, in millionths: 14 % is 140,000.
+// A tax in millionths: 14 % is 140,000. Each of several is taken on the untaxed sum.
 struct Tax {
     std::string name;
     std::int64_t millionths = 0;
 };
 
-// What holds from a date on, until the next revision. Of windows that hold an instant the first one counts.
+// What holds from a date on, until the next revision or its own last day. Of windows that hold an instant the
+// first one counts.
 struct Revision {
     CivilDate from;  // by the tariff's clock
     std::vector<Window> windows;
     std::vector<Adder> adders;
     std::vector<Tax> taxes;
+    std::optional<CivilDate> to = {};  // its last day, where one is known
 };
 
 struct NamedSeason {
@@ -68,12 +70,12 @@ struct NamedSeason {
     Season days;
 };
 
-// All hours of some days at one window's price, as a regulator may order.
+// All hours of some days at one price, as a regulator may order.
 struct Override {
     CivilDate from;
     CivilDate to;  // its last day
     std::string name;
-    Rate rate;
+    std::optional<Rate> rate = {};  // empty: that of the window of this name in the day's season
 };
 
 // Prices announced hour by hour, read from a file. Where none is known, `fallback` under the name "assumed".

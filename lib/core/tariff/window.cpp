@@ -14,10 +14,14 @@ bool holds_time(const Window& window, Seconds time) {
     return window.from <= time || time < window.to;
 }
 
+bool holds_season(const Window& window, const DayKind& day) {
+    if (window.seasons.empty()) return true;
+    return day.season && std::ranges::find(window.seasons, *day.season) != window.seasons.end();
+}
+
 bool holds_day(const Window& window, const DayKind& day) {
     const bool kind = day.holiday ? window.days.holidays : window.days.weekdays[day.weekday];
-    if (!kind || window.seasons.empty()) return kind;
-    return day.season && std::ranges::find(window.seasons, *day.season) != window.seasons.end();
+    return kind && holds_season(window, day);
 }
 
 const DayKind& judged_by(const Window& window, const TwoDays& days, Seconds time) {
@@ -46,6 +50,13 @@ CivilDate tariff_day(const Tariff& tariff, CivilTime label) {
 const Window* window_at(const Revision& revision, const TwoDays& days, Seconds time_of_day) {
     const auto found = std::ranges::find_if(revision.windows, [&](const Window& window) {
         return holds_time(window, time_of_day) && holds_day(window, judged_by(window, days, time_of_day));
+    });
+    return found == revision.windows.end() ? nullptr : &*found;
+}
+
+const Window* window_named(const Revision& revision, const DayKind& day, std::string_view name) {
+    const auto found = std::ranges::find_if(revision.windows, [&](const Window& window) {
+        return window.name == name && holds_season(window, day);
     });
     return found == revision.windows.end() ? nullptr : &*found;
 }

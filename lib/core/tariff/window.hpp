@@ -4,6 +4,7 @@
 #pragma once
 
 #include <optional>
+#include <string_view>
 #include <vector>
 
 #include "core/tariff/tariff.hpp"
@@ -32,6 +33,9 @@ struct TwoDays {
 
 // The first window that holds a time of day on such a day; none: not covered.
 [[nodiscard]] const Window* window_at(const Revision& revision, const TwoDays& days, Seconds time_of_day);
+
+// The first window of that name in the season of such a day, whatever its days and hours; or null.
+[[nodiscard]] const Window* window_named(const Revision& revision, const DayKind& day, std::string_view name);
 
 // Times of day at which the window may change, ascending, from 00:00, without 24:00.
 [[nodiscard]] std::vector<Seconds> edges(const Revision& revision);

@@ -11,9 +11,19 @@ std::string text(const Fault& fault) {
     if (!fault.value.empty()) out += " '" + fault.value + "'";
     if (!fault.key.empty() || !fault.value.empty()) out += ":";
     out += " " + fault.what;
-    if (!fault.allowed.empty()) out += ". Allowed: " + fault.allowed;
-    if (!fault.mend.empty()) out += ". Mend: " + fault.mend;
-    return out.ends_with("?") ? out : out + ".";
+    const auto end_sentence = [&out] {
+        if (!out.ends_with('?')) out += '.';
+    };
+    end_sentence();
+    if (!fault.allowed.empty()) {
+        out += " Allowed: " + fault.allowed;
+        end_sentence();
+    }
+    if (!fault.mend.empty()) {
+        out += " Mend: " + fault.mend;
+        end_sentence();
+    }
+    return out;
 }
 
 }  // namespace lullwatt::io

@@ -23,6 +23,8 @@ struct Measure {
     std::int64_t thousandths = 0;  // of the base unit, exact
 };
 
+constexpr std::string_view kNoSuchDay = "is a day that does not exist";
+
 constexpr std::array kAmperes = {Unit{"A", 1000}};
 constexpr std::array kVolts = {Unit{"V", 1000}};
 constexpr std::array kWatts = {Unit{"W", 1000}, Unit{"kW", 1'000'000}};
@@ -146,7 +148,7 @@ Parsed calendar_date(std::string_view text) {
     }
     const CivilDate read =
         date::year{static_cast<int>(*year)} / static_cast<int>(*month) / static_cast<int>(*day);
-    if (!read.ok()) return ScalarError{"is a day that does not exist", ""};
+    if (!read.ok()) return ScalarError{std::string(kNoSuchDay), ""};
     return read;
 }
 
@@ -156,6 +158,8 @@ Parsed month_and_day(std::string_view text) {
         const auto day = std::get<CivilDate>(*whole);
         return day.month() / day.day();
     }
+    ScalarError error = std::get<ScalarError>(read);
+    if (error.what == kNoSuchDay) return error;
     return ScalarError{"is not a month and day", "write them as MM-DD"};
 }
 

@@ -67,6 +67,12 @@ std::optional<int> year(const Section& day, std::string_view key) {
 
 HolidayCalendar read_holidays(const Section& holidays, Faults& faults) {
     std::vector<HolidayRule> rules;
+    const bool told = std::ranges::any_of(
+        faults, [&](const Fault& fault) { return fault.key == holidays.path() + ".days"; });
+    if (holidays.stated("days") && holidays.sections("days").empty() && !told) {
+        faults.push_back(holidays.fault("days", "is an empty list", "at least one holiday",
+                                        "leave out 'holidays' if there are none"));
+    }
     for (const Section& day : holidays.sections("days")) {
         if (!readable(day)) continue;  // the table's faults say why
         const auto when = when_of(day);
@@ -88,7 +94,7 @@ HolidayCalendar read_holidays(const Section& holidays, Faults& faults) {
             faults.push_back(day.fault("", "can never fall",
                                        "first_year up to last_year; nth from 1 to 5, or -1 to -5; no 02-29 "
                                        "for on_or_before and on_or_after",
-                                       "mend the rule"));
+                                       "correct the rule"));
         }
     }
     const std::string word = holidays.has("observed") ? holidays.get<std::string>("observed") : "as-is";

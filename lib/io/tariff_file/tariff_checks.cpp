@@ -93,6 +93,31 @@ void check_date(const Section& section, std::string_view key, Faults& faults) {
                                    fmt::format("a date from {} to {}", kFirstYear, kLastYear), ""));
 }
 
+CivilDate day_after(CivilDate date) { return CivilDate{date::sys_days{date} + date::days{1}}; }
+
+// REQUIRES: both begin on a stated day.
+void check_follows(const Section& section, const tariff::Revision& above, const tariff::Revision& revision,
+                   Faults& faults) {
+    if (revision.from == above.from) {
+        faults.push_back(section.fault("from", "begins on the same day as the revision above it",
+                                       "each date once", "remove one of the two"));
+    } else if (revision.from < above.from) {
+        faults.push_back(section.fault("from", "is before the revision above it",
+                                       fmt::format("a date after {}", date_text(above.from)),
+                                       "put the revisions in order, oldest first"));
+    } else if (above.to && revision.from <= *above.to) {
+        faults.push_back(section.fault(
+            "from", fmt::format("is within the revision above it, which holds to {}", date_text(*above.to)),
+            fmt::format("a date after {}", date_text(*above.to)),
+            "leave out that revision's 'to', or mend it"));
+    } else if (above.to && day_after(*above.to) < revision.from) {
+        faults.push_back(section.fault(
+            "from",
+            fmt::format("leaves the days from {} on without a price", date_text(day_after(*above.to))),
+            "no gap between revisions", "add the revision that is missing, or leave out the 'to' above"));
+    }
+}
+
 void check_revisions(const Section& file, const Tariff& tariff, Faults& faults) {
     const auto& sections = file.sections("revisions");
     if (file.stated("revisions") && sections.empty() &&
@@ -103,16 +128,16 @@ void check_revisions(const Section& file, const Tariff& tariff, Faults& faults) 
     const bool announced = file.stated("prices_from");
     for (std::size_t i = 0; i < sections.size(); ++i) {
         check_date(sections[i], "from", faults);
+        check_date(sections[i], "to", faults);
         if (i > 0 && sections[i].has("from") && sections[i - 1].has("from")) {
-            const CivilDate above = tariff.revisions[i - 1].from;
-            if (tariff.revisions[i].from == above) {
-                faults.push_back(sections[i].fault("from", "begins on the same day as the revision above it",
-                                                   "each date once", "remove one of the two"));
-            } else if (tariff.revisions[i].from < above) {
-                faults.push_back(sections[i].fault("from", "is before the revision above it",
-                                                   fmt::format("a date after {}", date_text(above)),
-                                                   "put the revisions in order, oldest first"));
-            }
+            check_follows(sections[i], tariff.revisions[i - 1], tariff.revisions[i], faults);
+        }
+        if (sections[i].has("from") && tariff.revisions[i].to &&
+            *tariff.revisions[i].to < tariff.revisions[i].from) {
+            faults.push_back(
+                sections[i].fault("to", "is before 'from'",
+                                  fmt::format("a date from {} on", date_text(tariff.revisions[i].from)),
+                                  "swap the two, or mend the year"));
         }
         const bool windows = !tariff.revisions[i].windows.empty();
         if (windows && announced) {
@@ -130,12 +155,24 @@ void check_revisions(const Section& file, const Tariff& tariff, Faults& faults) 
     }
 }
 
+bool has_window(const Tariff& tariff, const tariff::Override& order) {
+    return std::ranges::any_of(tariff.revisions, [&](const tariff::Revision& revision) {
+        return std::ranges::find(revision.windows, order.name, &tariff::Window::name) !=
+               revision.windows.end();
+    });
+}
+
 void check_overrides(const Section& file, const Tariff& tariff, Faults& faults) {
     const auto& sections = file.sections("overrides");
     for (std::size_t i = 0; i < sections.size(); ++i) {
         const Section& section = sections[i];
         check_date(section, "from", faults);
         check_date(section, "to", faults);
+        if (section.has("name") && !section.stated("per_kwh") && !has_window(tariff, tariff.overrides[i])) {
+            faults.push_back(section.fault("name", "is no window of this file, and no price stands beside it",
+                                           "the name of a window, or 'per_kwh' beside a name of its own",
+                                           "add 'per_kwh'"));
+        }
         if (!section.has("from") || !section.has("to")) continue;
         const tariff::Override& order = tariff.overrides[i];
         if (order.to < order.from) {
@@ -163,7 +200,7 @@ void check_seasons(const Section& file, const Tariff& tariff, Faults& faults) {
             "seasons",
             fmt::format("{} {:02}-{:02}", fault.twice ? "overlap on" : "leave out",
                         static_cast<unsigned>(fault.day.month()), static_cast<unsigned>(fault.day.day())),
-            "every day of the year in exactly one season", "mend their first and last days"));
+            "every day of the year in exactly one season", "correct their first and last days"));
     }
 }
 
@@ -185,15 +222,18 @@ void check_coverage(const Section& file, const Tariff& tariff, Faults& faults) {
 // The word without a list behind it, once per file.
 bool check_holidays(const Section& file, Faults& faults) {
     if (!file.sections("holidays").empty()) return true;
+    std::vector<Section> users = file.sections("day_types");
     for (const Section& revision : file.sections("revisions")) {
-        for (const Section& window : revision.sections("windows")) {
-            const auto& days = window.list("days");
-            for (std::size_t i = 0; i < days.size(); ++i) {
-                if (days[i].written != "holidays") continue;
-                faults.push_back(window.element_fault("days", i, "is said of a tariff without holidays", "",
-                                                      "list them under 'holidays', or remove the word"));
-                return false;
-            }
+        const auto& windows = revision.sections("windows");
+        users.insert(users.end(), windows.begin(), windows.end());
+    }
+    for (const Section& user : users) {
+        const auto& days = user.list("days");
+        for (std::size_t i = 0; i < days.size(); ++i) {
+            if (days[i].written != "holidays") continue;
+            faults.push_back(user.element_fault("days", i, "is said of a tariff without holidays", "",
+                                                "list them under 'holidays', or remove the word"));
+            return false;
         }
     }
     return true;
@@ -207,7 +247,8 @@ void check_bounds(const Section& file, const Tariff& tariff, Faults& faults) {
         return count < 0 ? -count : count;
     };
     Wide other = 0;
-    for (const auto& order : tariff.overrides) other = std::max(other, magnitude(order.rate));
+    for (const auto& order : tariff.overrides)
+        other = std::max(other, magnitude(order.rate.value_or(Rate{})));
     if (tariff.announced) {
         other = std::max(other, magnitude(tariff.announced->fallback));
         for (const auto& price : tariff.announced->prices) other = std::max(other, magnitude(price.rate));
@@ -230,7 +271,10 @@ void check_bounds(const Section& file, const Tariff& tariff, Faults& faults) {
 bool hours_are_known(const Section& file, const Faults& faults) {
     if (file.stated("prices_from")) return false;
     return std::ranges::none_of(faults, [](const Fault& fault) {
-        if (fault.key.starts_with("seasons") || fault.key.starts_with("holidays")) return true;
+        if (fault.key.starts_with("seasons") || fault.key.starts_with("holidays") ||
+            fault.key.starts_with("day_types")) {
+            return true;
+        }
         if (fault.key.ends_with(".windows")) return true;
         const bool of_window = fault.key.find(".windows[") != std::string::npos;
         return of_window && !fault.key.ends_with(".per_kwh") && !fault.key.ends_with(".name");

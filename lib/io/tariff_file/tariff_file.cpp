@@ -1,15 +1,16 @@
 #include "io/tariff_file/tariff_file.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <optional>
+#include <tuple>
 #include <utility>
 
 #include <fmt/format.h>
 
 #include "io/settings/section.hpp"
 #include "io/tariff_file/announced_prices.hpp"
+#include "io/tariff_file/day_words.hpp"
 #include "io/tariff_file/holiday_rules.hpp"
 #include "io/tariff_file/magnitude.hpp"
 #include "io/tariff_file/tariff_checks.hpp"
@@ -21,29 +22,11 @@ namespace {
 using tariff::Tariff;
 
 constexpr Seconds kDay{86400};
-constexpr std::array<std::string_view, 7> kDayWords = {"sun", "mon", "tue", "wed", "thu", "fri", "sat"};
 
 // Leaves `into` as it is where the key could not be read.
 template <class Value>
 void take(const Section& section, std::string_view key, Value& into) {
     if (const auto* value = section.find<Value>(key)) into = *value;
-}
-
-tariff::DaySet day_set(const Section& window) {
-    if (!window.stated("days")) return tariff::DaySet::every_day();
-    tariff::DaySet days;
-    for (const auto& element : window.list("days")) {
-        const auto& word = std::get<std::string>(element.value);
-        const bool every = word == "every-day";
-        if (every || word == "holidays") days.holidays = true;
-        for (std::size_t day = 0; day < 7; ++day) {
-            const bool weekend = day == 0 || day == 6;
-            if (every || word == kDayWords[day] || word == (weekend ? "weekends" : "weekdays")) {
-                days.weekdays[day] = true;
-            }
-        }
-    }
-    return days;
 }
 
 std::vector<std::string> season_names(const Tariff& tariff) {
@@ -56,6 +39,13 @@ std::vector<std::string> season_names(const Tariff& tariff) {
 std::vector<std::size_t> season_indices(const Section& window, const Tariff& tariff, Faults& faults) {
     std::vector<std::size_t> indices;
     const auto& words = window.list("seasons");
+    const bool told = std::ranges::any_of(
+        faults, [&](const Fault& fault) { return fault.key.starts_with(window.path() + ".seasons"); });
+    if (words.empty() && window.stated("seasons") && !told) {
+        faults.push_back(window.fault("seasons", "is an empty list",
+                                      fmt::format("{}", fmt::join(season_names(tariff), ", ")),
+                                      "name the seasons, or leave it out if all are meant"));
+    }
     for (std::size_t word = 0; word < words.size(); ++word) {
         const auto& name = std::get<std::string>(words[word].value);
         const std::size_t before = indices.size();
@@ -86,12 +76,12 @@ void check_magnitude(const Section& section, std::string_view key, const Section
         fmt::format("write '{}', or state 'large_rates: yes'", decimal_text(rate->count() / 100, 12))));
 }
 
-tariff::Window read_window(const Section& section, const Section& file, const Tariff& tariff,
-                           Faults& faults) {
+tariff::Window read_window(const Section& section, const Section& file, const DayWords& words,
+                           const Tariff& tariff, Faults& faults) {
     tariff::Window window;
     take(section, "name", window.name);
     window.seasons = season_indices(section, tariff, faults);
-    window.days = day_set(section);
+    window.days = section.stated("days") ? words.days_of(section, faults) : tariff::DaySet::every_day();
     take(section, "from", window.from);
     take(section, "to", window.to);
     take(section, "per_kwh", window.rate);
@@ -130,12 +120,13 @@ tariff::Tax read_tax(const Section& section, const Section& file, Faults& faults
     return tax;
 }
 
-tariff::Revision read_revision(const Section& section, const Section& file, const Tariff& tariff,
-                               Faults& faults) {
+tariff::Revision read_revision(const Section& section, const Section& file, const DayWords& words,
+                               const Tariff& tariff, Faults& faults) {
     tariff::Revision revision;
     take(section, "from", revision.from);
+    if (const auto* to = section.find<CivilDate>("to")) revision.to = *to;
     for (const Section& window : section.sections("windows")) {
-        revision.windows.push_back(read_window(window, file, tariff, faults));
+        revision.windows.push_back(read_window(window, file, words, tariff, faults));
     }
     for (const Section& adder : section.sections("adders")) {
         check_magnitude(adder, "per_kwh", file, faults);
@@ -200,7 +191,7 @@ tariff::Override read_override(const Section& section, const Section& file, Faul
     take(section, "from", order.from);
     take(section, "to", order.to);
     take(section, "name", order.name);
-    take(section, "per_kwh", order.rate);
+    if (const auto* rate = section.find<Rate>("per_kwh")) order.rate = *rate;
     check_magnitude(section, "per_kwh", file, faults);
     return order;
 }
@@ -225,8 +216,9 @@ Tariff build(const Section& file, const std::filesystem::path& folder, Faults& f
     }
     for (const Section& holidays : file.sections("holidays"))
         tariff.holidays = read_holidays(holidays, faults);
+    const DayWords words(file, faults);
     for (const Section& revision : file.sections("revisions")) {
-        tariff.revisions.push_back(read_revision(revision, file, tariff, faults));
+        tariff.revisions.push_back(read_revision(revision, file, words, tariff, faults));
     }
     for (const Section& order : file.sections("overrides")) {
         tariff.overrides.push_back(read_override(order, file, faults));
@@ -235,25 +227,27 @@ Tariff build(const Section& file, const std::filesystem::path& folder, Faults& f
     return tariff;
 }
 
-Read<Tariff> finish(ReadSection read, const std::filesystem::path& folder) {
+// By place in the tariff file; those of a file of announced prices after them.
+Read<Tariff> finish(ReadSection read, const std::string& name, const std::filesystem::path& folder) {
     Faults faults = std::move(read.faults);
     const Tariff tariff = build(read.section, folder, faults);
     check_tariff(read.section, tariff, faults);
     if (faults.empty()) return tariff;
-    std::ranges::stable_sort(faults, {},
-                             [](const Fault& fault) { return std::pair(fault.line, fault.column); });
+    std::ranges::stable_sort(faults, {}, [&](const Fault& fault) {
+        return std::tuple(fault.file != name, fault.line, fault.column);
+    });
     return faults;
 }
 
 }  // namespace
 
 Read<Tariff> read_tariff_file(const std::filesystem::path& file) {
-    return finish(read_file(file, kTariffTable), file.parent_path());
+    return finish(read_file(file, kTariffTable), file.string(), file.parent_path());
 }
 
 Read<Tariff> read_tariff_text(const std::string& text, const std::string& name,
                               const std::filesystem::path& folder) {
-    return finish(read_text(text, name, kTariffTable), folder);
+    return finish(read_text(text, name, kTariffTable), name, folder);
 }
 
 }  // namespace lullwatt::io

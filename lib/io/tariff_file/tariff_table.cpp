@@ -6,8 +6,6 @@ namespace lullwatt::io {
 namespace {
 
 constexpr std::string_view kWeekdays = "mon | tue | wed | thu | fri | sat | sun";
-constexpr std::string_view kDayWords =
-    "every-day | weekdays | weekends | holidays | mon | tue | wed | thu | fri | sat | sun";
 constexpr std::string_view kObservances =
     "as-is | nearest-weekday | sunday-to-monday | sunday-to-monday-drop-saturday | next-free-weekday";
 
@@ -78,14 +76,22 @@ constexpr std::array kHolidaysOptions = {
 };
 constexpr Table kHolidays{"list of holidays", kHolidaysOptions};
 
+constexpr std::array kDayTypeOptions = {
+    Option{.key = "name", .required = true, .consequence = "How windows call these days."},
+    Option{.key = "days",
+           .kind = Kind::list,
+           .required = true,
+           .consequence = "weekdays, weekends, holidays, every-day, mon to sun, or a day type named above."},
+};
+constexpr Table kDayType{"day type", kDayTypeOptions};
+
 constexpr std::array kWindowOptions = {
     Option{.key = "name", .required = true, .consequence = "What the household calls this price."},
     Option{.key = "seasons", .kind = Kind::list, .consequence = "Seasons it holds in; without it, all year."},
     Option{.key = "days",
            .kind = Kind::list,
-           .choices = kDayWords,
-           .element = Kind::choice,
-           .consequence = "Days it holds on; without it, every day. A holiday is no weekday and no weekend."},
+           .consequence = "Days it holds on (weekdays, weekends, holidays, mon to sun, a day type's name); "
+                          "without it, every day. A holiday is no weekday and no weekend."},
     Option{.key = "from", .kind = Kind::time_of_day, .fallback = "00:00", .consequence = "Its begin."},
     Option{.key = "to",
            .kind = Kind::time_of_day,
@@ -125,6 +131,9 @@ constexpr std::array kRevisionOptions = {
            .kind = Kind::date,
            .required = true,
            .consequence = "The first day these prices hold."},
+    Option{.key = "to",
+           .kind = Kind::date,
+           .consequence = "Their last day; without it, until the next revision."},
     Option{.key = "windows",
            .kind = Kind::sections,
            .table = &kWindow,
@@ -138,17 +147,17 @@ constexpr std::array kOverrideOptions = {
     Option{.key = "from", .kind = Kind::date, .required = true, .consequence = "Its first day."},
     Option{.key = "to", .kind = Kind::date, .required = true, .consequence = "Its last day."},
     Option{.key = "name", .required = true, .consequence = "What the household calls this price."},
-    Option{
-        .key = "per_kwh", .kind = Kind::rate, .required = true, .consequence = "The price of all its hours."},
+    Option{.key = "per_kwh",
+           .kind = Kind::rate,
+           .consequence = "The price of all its hours; without it, that of the window called `name`."},
 };
 constexpr Table kOverride{"override", kOverrideOptions};
 
 constexpr std::array kTariffOptions = {
     Option{.key = "format",
-           .kind = Kind::whole_number,
+           .kind = Kind::choice,
            .required = true,
-           .least = 1,
-           .greatest = 1,
+           .choices = "1",
            .consequence = "The version of this file's format."},
     Option{.key = "name", .required = true, .consequence = "How reports call the tariff."},
     Option{
@@ -172,6 +181,10 @@ constexpr std::array kTariffOptions = {
            .consequence = "Silences the question whether 0.13 % was written for 13 %."},
     Option{.key = "seasons", .kind = Kind::sections, .table = &kSeason, .consequence = "Parts of the year."},
     Option{.key = "holidays", .kind = Kind::section, .table = &kHolidays, .consequence = "Days off."},
+    Option{.key = "day_types",
+           .kind = Kind::sections,
+           .table = &kDayType,
+           .consequence = "Names for sets of days that several windows share."},
     Option{.key = "revisions",
            .kind = Kind::sections,
            .required = true,
