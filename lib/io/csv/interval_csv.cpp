@@ -75,6 +75,7 @@ class Table {
     bool find_interval() {
         const auto usual = usual_step(dated_.rows);
         if (!usual && !map_.interval) {
+            if (!faults_.empty()) return false;  // the rows that would tell are the faulty ones
             faults_.add({"", 0, 0, "", "holds one reading, so how long it lasted is not known", "", "",
                          "give the interval's length"});
             return false;

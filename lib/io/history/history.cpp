@@ -66,7 +66,7 @@ std::string headings(Legs legs) {
 
 struct Cell {
     std::string_view text;
-    int column = 1;
+    int column = 0;  // 1-based; 0: the line as a whole
 };
 
 std::vector<Cell> cells(std::string_view line) {
@@ -116,11 +116,11 @@ class Parser {
             return false;
         }
         const auto meter = headed(kMeter, std::string(kMeter) + "NAME");
-        const auto legs = headed(kLegs, std::string(kLegs) + "total, or L1, L2 and L3");
         if (meter && !is_meter_name(*meter)) {
             add({}, "meter", "is not a meter's name", *meter, "1 to 40 of a-z, 0-9 and '-', not '-' first",
                 "");
         }
+        const auto legs = headed(kLegs, std::string(kLegs) + "total, or L1, L2 and L3");
         const auto known = legs ? parse_legs(*legs) : std::nullopt;
         if (legs && !known)
             add({}, "legs", "are no legs", *legs, "total, or L1, L2 and L3 in this order", "");
