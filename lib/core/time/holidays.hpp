@@ -90,7 +90,8 @@ class HolidayCalendar {
     // No rule at all: no date is a holiday.
     [[nodiscard]] bool empty() const { return rules_.empty(); }
 
-    // The name of the holiday kept on `date`; of two, the one listed first.
+    // The name of the holiday kept on `date`; of two, the one listed first. Lays out three years each time: a
+    // question for once a day, not for every slot.
     [[nodiscard]] std::optional<std::string> holiday(CivilDate date) const;
 
     // All kept on a date of `year`, ascending, then as listed. New Year's Day of the next year may be among

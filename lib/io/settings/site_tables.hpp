@@ -1,0 +1,15 @@
+// The tables of a site file's mappings, which site_table.cpp puts together.
+#pragma once
+
+#include "io/settings/option.hpp"
+
+namespace lullwatt::io {
+
+extern const Table kServiceTable;
+extern const Table kFeederTable;
+extern const Table kCircuitTable;
+extern const Table kPointTable;
+extern const Table kCarTable;
+extern const Table kLoadTable;
+
+}  // namespace lullwatt::io
