@@ -136,8 +136,7 @@ std::vector<WhenRow> when_rows(const WhenWords& words) {
     std::vector<std::size_t> chosen = {0, words.when.latest_cheapest, words.when.latest_in_time};
     for (std::size_t i = 0; i < full_hours.size(); i += stride) chosen.push_back(full_hours[i]);
     std::ranges::sort(chosen);
-    const auto twice = std::ranges::unique(chosen);
-    chosen.erase(twice.begin(), twice.end());
+    chosen.erase(std::unique(chosen.begin(), chosen.end()), chosen.end());
     std::vector<WhenRow> rows;
     for (const std::size_t slot : chosen) rows.push_back(row_at(words, slot));
     return rows;

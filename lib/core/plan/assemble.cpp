@@ -31,8 +31,7 @@ std::vector<Instant> edges(const site::Site& site, const site::Point& point, con
         add(hold->end);
     }
     std::ranges::sort(found);
-    const auto twice = std::ranges::unique(found);
-    found.erase(twice.begin(), twice.end());
+    found.erase(std::unique(found.begin(), found.end()), found.end());
     return found;
 }
 

@@ -66,7 +66,7 @@ HistoryLack lack_of(const Recorded& recorded) {
 
 // What the last twelve months of the history say, and whether they may be believed.
 WorstLoad from_history(const WorstLoadInput& input, const Zone& zone) {
-    if (input.history == nullptr || input.history->rows.empty()) return {};
+    if (input.history == nullptr || input.history->rows.empty()) return WorstLoad();
     const MeterHistory& history = *input.history;
     const Instant end = history.rows.back().when.end;
     Recorded recorded;

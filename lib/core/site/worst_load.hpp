@@ -51,8 +51,8 @@ enum class HistoryLack : std::uint8_t {
 };
 
 struct WorstLoad {
-    std::array<LegAmps, 24> by_hour{};                    // by the site's clock
-    std::array<std::array<WorstOrigin, 3>, 24> origin{};  // beside by_hour
+    std::array<LegAmps, 24> by_hour{};                  // by the site's clock
+    std::array<std::array<WorstOrigin, 3>, 24> origin;  // beside by_hour
     HistoryLack lack = HistoryLack::no_history;
     Interval months{};                  // the twelve months looked at; empty without history
     double least_covered = 0;           // share of the worst covered hour of the day, 0 to 1

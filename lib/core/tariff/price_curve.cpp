@@ -56,8 +56,7 @@ std::vector<Instant> cuts(const Tariff& tariff, const Zone& clock, Interval span
         labels.insert(labels.end(), of_revision.begin(), of_revision.end());
     }
     std::ranges::sort(labels);
-    const auto twice = std::ranges::unique(labels);
-    labels.erase(twice.begin(), twice.end());
+    labels.erase(std::unique(labels.begin(), labels.end()), labels.end());
 
     // A day more on either side: a clock set back across midnight shows a date again.
     const auto first = date::floor<date::days>(clock.civil(span.begin)) - date::days{1};
@@ -75,8 +74,7 @@ std::vector<Instant> cuts(const Tariff& tariff, const Zone& clock, Interval span
         }
     }
     std::ranges::sort(found);
-    const auto again = std::ranges::unique(found);
-    found.erase(again.begin(), again.end());
+    found.erase(std::unique(found.begin(), found.end()), found.end());
     return found;
 }
 

@@ -68,8 +68,7 @@ std::vector<Seconds> edges(const Revision& revision) {
         found.push_back(window.to % kDay);
     }
     std::ranges::sort(found);
-    const auto twice = std::ranges::unique(found);
-    found.erase(twice.begin(), twice.end());
+    found.erase(std::unique(found.begin(), found.end()), found.end());
     return found;
 }
 
