@@ -50,7 +50,9 @@ class Decoder {
 
     std::optional<ReadingType> decode() {
         ReadingType type;
-        const bool good = form(type) & flow(type) & numbers(type);
+        bool good = form(type);
+        good &= flow(type);
+        good &= numbers(type);
         type.currency = currency_name(codes_.currency);
         if (!good) return std::nullopt;
         return type;

@@ -81,7 +81,7 @@ std::vector<Cell> cells(std::string_view line) {
 
 class Parser {
   public:
-    Parser(std::string_view text, const std::string& file) : rest_(text), file_(file), faults_(file) {}
+    Parser(std::string_view text, const std::string& file) : rest_(text), faults_(file) {}
 
     Read<MeterHistory> parse() {
         if (!header()) return std::move(faults_).take();
@@ -203,7 +203,6 @@ class Parser {
     }
 
     std::string_view rest_;
-    const std::string& file_;
     FaultLog faults_;
     MeterHistory history_;
     std::vector<std::size_t> places_;

@@ -120,14 +120,14 @@ TEST_CASE("a file of the folder that is no zone file is not read as one") {
 
 TEST_CASE("times no calendar of ours reaches are refused") {
     const Instant first = Instant::min();
-    const Instant last = Instant::max();
+    const Instant latest = Instant::max();
     const auto refused = [](Interval needed, Instant now) {
         return only_fault(load_zone("America/Halifax", needed, now)).what;
     };
     CHECK(refused({first, kNow}, kNow) == "is asked for times out of reach");
-    CHECK(refused({kNow, last}, kNow) == "is asked for times out of reach");
+    CHECK(refused({kNow, latest}, kNow) == "is asked for times out of reach");
     CHECK(refused({kNow, kNow}, first) == "is asked for times out of reach");
-    CHECK(refused({kNow, kNow}, last) == "is asked for times out of reach");
+    CHECK(refused({kNow, kNow}, latest) == "is asked for times out of reach");
 }
 
 TEST_CASE("a TZDIR that points elsewhere is refused, for only one of the libraries follows it") {
