@@ -143,9 +143,9 @@ std::vector<WhenRow> when_rows(const WhenWords& words) {
 }
 
 std::string when_sentences(const WhenWords& words) {
-    if (words.problem.need == kNothing) return "No need tonight: there is enough.";
     const auto span = plan::charging_span(words.problem, words.when.best);
     if (words.when.best.objective.short_by > kNothing) return shortfall(words, span);
+    if (!span) return "No need tonight: there is enough.";
     return words.problem.manner == plan::Manner::one_block ? by_hand(words, *span) : driven(words, *span);
 }
 

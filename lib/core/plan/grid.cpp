@@ -33,7 +33,7 @@ FloorSlots floor_slots(const Problem& problem, std::size_t first) {
         assert(t < problem.slots.size());
         const Slot& slot = problem.slots[t];
         if (!usable(problem, slot)) continue;
-        const Wide per_ampere = minutes(slot) * thirds_per_ampere_minute(problem);
+        const Wide per_ampere = Wide{minutes(slot)} * thirds_per_ampere_minute(problem);
         const auto reach =
             static_cast<int>(std::min<Wide>(ceiling_quotient(missing, per_ampere), slot.most.count() + 1));
         if (reach <= slot.most.count()) {
@@ -49,7 +49,7 @@ FloorSlots reachable_floor(const Problem& problem) {
     Wide carried = 0;
     for (const Slot& slot : problem.slots) {
         if (usable(problem, slot))
-            carried += minutes(slot) * thirds_per_ampere_minute(problem) * slot.most.count();
+            carried += Wide{minutes(slot)} * thirds_per_ampere_minute(problem) * slot.most.count();
     }
     return carried < thirds(problem.floor) ? FloorSlots{} : floor_slots(problem);
 }

@@ -67,7 +67,7 @@ std::optional<TimeLabel> parse_iso_label(std::string_view text) {
     scan.need("-");
     const date::month month{static_cast<unsigned>(scan.digits(2))};
     scan.need("-");
-    const date::year_month_day day = year / month / static_cast<unsigned>(scan.digits(2));
+    const date::year_month_day day = year / month / date::day{static_cast<unsigned>(scan.digits(2))};
     scan.need("T ");
     const std::chrono::hours hours{scan.digits(2)};
     scan.need(":");

@@ -56,7 +56,7 @@ Read<std::string> read_whole_file(const std::filesystem::path& file, std::uintma
     const std::uintmax_t size = std::filesystem::file_size(file, error);
     if (error || size > largest) {
         return refused(
-            "is larger than " + std::to_string(largest / (1024 * 1024)) + " MiB, the most that is read",
+            "is larger than " + std::to_string(largest / 1024 / 1024) + " MiB, the most that is read",
             "split it, by months for example");
     }
     std::string bytes(size, '\0');

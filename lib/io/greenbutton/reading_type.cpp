@@ -134,7 +134,7 @@ class Decoder {
                           "-12 -9 -6 -3 -2 -1 0 1 2 3 6 9 12");
         }
         const std::int64_t length = codes_.interval_length.value_or(0);
-        if (length < 0 || length > 366 * 86'400) {
+        if (length < 0 || length > std::int64_t{366} * 86'400) {
             good = refuse("intervalLength", codes_.interval_length, "is no length", "0 to 31622400 seconds");
         }
         const auto quality = quality_of(codes_.default_quality.value_or(0));

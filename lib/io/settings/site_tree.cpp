@@ -110,7 +110,7 @@ void read_node(const Section& section, NodeKind kind, Site& site, Faults& faults
     const auto parent = read_reference(section, "fed_from", names, "a node above it in the file", faults);
     if (!parent || !section.has("name")) return;
     const Node& above = site.nodes[*parent];
-    Node node{.name = section.get<std::string>("name"), .kind = kind, .parent = *parent};
+    Node node{.name = section.get<std::string>("name"), .kind = kind, .parent = parent};
     if (above.kind == NodeKind::circuit) {
         faults.push_back(section.fault("fed_from", "is a circuit, which ends in points",
                                        "the service or a feeder", "name the panel the breaker sits in"));
