@@ -107,10 +107,11 @@ Node read_service(const Section& section, Supply supply, Faults& faults) {
 void read_node(const Section& section, NodeKind kind, Site& site, Faults& faults) {
     const auto names = names_of(site);
     check_name(section, names, faults);
-    const auto parent = read_reference(section, "fed_from", names, "a node above it in the file", faults);
-    if (!parent || !section.has("name")) return;
-    const Node& above = site.nodes[*parent];
-    Node node{.name = section.get<std::string>("name"), .kind = kind, .parent = parent};
+    const auto parent = read_reference(section, "fed_from", names, "node above it in the file", faults);
+    if (!section.has("name")) return;
+    // A node in the wrong place is still known by its name, so that one mistake is told once.
+    const Node& above = site.nodes[parent.value_or(0)];
+    Node node{.name = section.get<std::string>("name"), .kind = kind, .parent = parent.value_or(0)};
     if (above.kind == NodeKind::circuit) {
         faults.push_back(section.fault("fed_from", "is a circuit, which ends in points",
                                        "the service or a feeder", "name the panel the breaker sits in"));
@@ -192,15 +193,15 @@ void read_point(const Section& section, Site& site, Faults& faults) {
     std::vector<std::string> points;
     for (const Point& point : site.points) points.push_back(point.name);
     check_name(section, points, faults);
-    const auto node = read_reference(section, "circuit", names_of(site), "a circuit", faults);
-    if (!node || !section.has("name")) return;
-    const Node& circuit = site.nodes[*node];
-    if (circuit.kind != NodeKind::circuit) {
+    const auto node = read_reference(section, "circuit", names_of(site), "circuit", faults);
+    if (!section.has("name")) return;
+    const Node& circuit = site.nodes[node.value_or(0)];
+    if (node && circuit.kind != NodeKind::circuit) {
         faults.push_back(
             section.fault("circuit", "is no circuit", "a name under 'circuits'", "name its own circuit"));
     }
     Point point{
-        .name = section.get<std::string>("name"), .circuit = *node, .legs = read_legs(section, circuit.legs)};
+        .name = section.get<std::string>("name"), .circuit = node.value_or(0), .legs = read_legs(section, circuit.legs)};
     if (!point.legs.within(circuit.legs)) {
         faults.push_back(section.fault("legs", fmt::format("has a leg that circuit {} has not", circuit.name),
                                        legs_text(circuit.legs), ""));
@@ -214,7 +215,7 @@ void read_point(const Section& section, Site& site, Faults& faults) {
         point.standing_beyond_limit = *beyond;
     if (const auto* setting = section.find<WholeAmps>("hard_setting")) {
         point.hard_setting = *setting;
-        if (circuit.rating > Amps(0)) check_setting(section, point, circuit, faults);
+        if (node && circuit.rating > Amps(0)) check_setting(section, point, circuit, faults);
         read_plug(section, point, faults);
     }
     site.points.push_back(std::move(point));

@@ -1,0 +1,231 @@
+// Every fault a person can make in a site file, with the whole of its message.
+#include <string>
+#include <vector>
+
+#include "io/settings/site_file.hpp"
+#include "support/catch.hpp"
+
+using namespace lullwatt::io;
+
+namespace {
+
+const std::string kGood = R"(format: 1
+site: {name: Home, zone: America/Halifax, currency: CAD}
+service: {supply: split-phase, leg_to_neutral: 120 V, rating: 100 A, continuous: nec}
+circuits:
+  - {name: garage, fed_from: service, rating: 50 A}
+points:
+  - {name: wall, circuit: garage, hard_setting: 40 A}
+cars:
+  - {name: Heron, point: wall, battery: 60 kWh, most: 32 A}
+loads:
+  - {node: service, constant: 6 A, calculation: 60 A}
+tariff: tariff.yaml
+)";
+
+// One edit of the good file, and every message it must give.
+struct Case {
+    const char* rule;
+    const char* written;
+    const char* instead;
+    std::vector<std::string> messages;
+};
+
+const std::vector<Case> kCases = {
+    {"an unknown key, with the one that was meant",
+     "hard_setting: 40 A",
+     "hard_seting: 40 A",
+     {"site.yaml:7:5: points[0].hard_setting: is missing. Allowed: 6 A to 80 A, whole amperes such as '25 "
+      "A'. Mend: add it.",
+      "site.yaml:7:35: points[0].hard_seting: is not a key of a point. Allowed: name, circuit, legs, "
+      "hard_setting, minimum, control, standing, standing_beyond_limit, connection, receptacle. Mend: did "
+      "you mean 'hard_setting'?"}},
+    {"a value without its unit",
+     "rating: 50 A",
+     "rating: 50",
+     {"site.yaml:5:47: circuits[0].rating '50': has no unit. Allowed: 6 A to 400 A, amperes such as '12.5 "
+      "A'. Mend: write the unit behind the number (A)."}},
+    {"a value in another unit",
+     "battery: 60 kWh",
+     "battery: 60 km",
+     {"site.yaml:9:41: cars[0].battery '60 km': has the unit 'km'. Allowed: 1 kWh to 250 kWh, an energy such "
+      "as '60 kWh' or '500 Wh'. Mend: write it in Wh, kWh."}},
+    {"a current that is not whole",
+     "hard_setting: 40 A",
+     "hard_setting: 40.5 A",
+     {"site.yaml:7:49: points[0].hard_setting '40.5 A': is not a whole number of amperes. Allowed: 6 A to 80 "
+      "A, whole amperes such as '25 A'. Mend: round it down."}},
+    {"a value out of range",
+     "most: 32 A",
+     "most: 120 A",
+     {"site.yaml:9:55: cars[0].most '120 A': is out of range. Allowed: 6 A to 80 A, whole amperes such as "
+      "'25 A'."}},
+    {"a key twice",
+     "rating: 50 A}",
+     "rating: 50 A, rating: 60 A}",
+     {"site.yaml:5:53: circuits[0].rating '60 A': stands here a second time. Allowed: each key once. Mend: "
+      "remove one of them."}},
+    {"a word that is no choice",
+     "split-phase",
+     "splitphase",
+     {"site.yaml:3:19: service.supply 'splitphase': is not one of the choices. Allowed: single-phase | "
+      "split-phase | two-legs-of-208 | three-phase. Mend: did you mean 'split-phase'?"}},
+    {"a circuit fed from nowhere",
+     "fed_from: service",
+     "fed_from: servic",
+     {"site.yaml:5:30: circuits[0].fed_from 'servic': names nothing: there is no node above it in the file "
+      "of that name. Allowed: service. Mend: did you mean 'service'?"}},
+    {"a point on no circuit",
+     "circuit: garage",
+     "circuit: barn",
+     {"site.yaml:7:27: points[0].circuit 'barn': names nothing: there is no circuit of that name. Allowed: "
+      "service, garage. Mend: correct the name, or add it."}},
+    {"a point on the service itself",
+     "circuit: garage",
+     "circuit: service",
+     {"site.yaml:7:27: points[0].circuit 'service': is no circuit. Allowed: a name under 'circuits'. Mend: "
+      "name its own circuit."}},
+    {"a car at no point",
+     "point: wall",
+     "point: wal",
+     {"site.yaml:9:26: cars[0].point 'wal': names nothing: there is no point of that name. Allowed: wall. "
+      "Mend: did you mean 'wall'?"}},
+    {"a name used twice",
+     "tariff: tariff.yaml",
+     "tariff: tariff.yaml\nfeeders:\n  - {name: service, fed_from: service, rating: 60 A}",
+     {"site.yaml:14:12: feeders[0].name 'service': is used twice. Allowed: a name of its own. Mend: rename "
+      "one of the two."}},
+    {"a leg that the node above has not",
+     "rating: 50 A}",
+     "rating: 50 A, legs: [L1, L3]}",
+     {"site.yaml:5:53: circuits[0].legs: has a leg that service has not. Allowed: L1, L2. Mend: correct the "
+      "legs of one of them."}},
+    {"a setting above the circuit's continuous share",
+     "hard_setting: 40 A",
+     "hard_setting: 41 A",
+     {"site.yaml:7:49: points[0].hard_setting '41 A': is above what circuit garage may carry for hours (80 % "
+      "of 50 A): a factory reset of the equipment would load this breaker past 80 %. Allowed: at most 40 A. "
+      "Mend: have the installer set 40 A or less."}},
+    {"a receptacle without its rating",
+     "hard_setting: 40 A",
+     "hard_setting: 40 A, connection: receptacle",
+     {"site.yaml:7:67: points[0].connection 'receptacle': needs the receptacle's rating. Allowed: both or "
+      "neither. Mend: add 'receptacle: 50 A' with its rating."}},
+    {"a setting above 80 % of the receptacle",
+     "hard_setting: 40 A",
+     "hard_setting: 40 A, connection: receptacle, receptacle: 30 A",
+     {"site.yaml:7:49: points[0].hard_setting '40 A': is above 80 % of the receptacle's rating. Allowed: at "
+      "most 24 A. Mend: have the installer set 24 A or less."}},
+    {"a minimum above the setting",
+     "hard_setting: 40 A",
+     "hard_setting: 10 A, minimum: 12 A",
+     {"site.yaml:7:64: points[0].minimum '12 A': is above the installer's setting. Allowed: 6 A to 10 A. "
+      "Mend: correct one of them."}},
+    {"a standing current above the setting",
+     "hard_setting: 40 A",
+     "hard_setting: 10 A, standing: 12 A",
+     {"site.yaml:7:65: points[0].standing '12 A': is above the installer's setting. Allowed: auto, or 0 A to "
+      "10 A. Mend: lower it."}},
+    {"a standing current below the minimum",
+     "hard_setting: 40 A",
+     "hard_setting: 40 A, standing: 4 A",
+     {"site.yaml:7:65: points[0].standing '4 A': is below the point's minimum. Allowed: 0 A, or 6 A and "
+      "more."}},
+    {"a share without its declaration",
+     "continuous: nec",
+     "continuous: nec, share: 90 %",
+     {"site.yaml:3:94: service.share '90 %': stands without 'continuous: declared'. Allowed: nec, cec and "
+      "iec have their own share, 80 %. Mend: remove it, or declare it with declared_by."}},
+    {"a declaration without its share",
+     "continuous: nec",
+     "continuous: declared",
+     {"site.yaml:3:82: service.continuous 'declared': needs the share and who declared it. Allowed: share "
+      "and declared_by beside it. Mend: add them, or use nec, cec or iec."}},
+    {"a full share under nec",
+     "rating: 50 A}",
+     "rating: 50 A, sized_for_full_current: yes}",
+     {"site.yaml:5:77: circuits[0].sized_for_full_current 'yes': is a matter of the iec basis only. Allowed: "
+      "no. Mend: remove it: under nec and cec a circuit carries 80 % for hours."}},
+    {"no currency code",
+     "currency: CAD",
+     "currency: dollars",
+     {"site.yaml:2:53: site.currency 'dollars': is no currency code. Allowed: three capitals by ISO 4217, "
+      "such as CAD."}},
+    {"two sources of one load",
+     "constant: 6 A",
+     "constant: 6 A, history: a.csv",
+     {"site.yaml:11:5: loads[0]: has not exactly one source. Allowed: history, constant or profile. Mend: "
+      "keep one of them."}},
+    {"no worst load",
+     "constant: 6 A, calculation: 60 A",
+     "constant: 6 A",
+     {"site.yaml:11:5: loads[0]: gives no worst load, on which every fail-safe figure rests. Allowed: "
+      "history of twelve months, worst with worst_reason, or calculation. Mend: import meter data, or add "
+      "the load calculation's result."}},
+    {"a stated worst load without its reason",
+     "calculation: 60 A",
+     "worst: 60 A",
+     {"site.yaml:11:43: loads[0].worst '60 A': is stated without its reason. Allowed: worst and worst_reason "
+      "together. Mend: add the other."}},
+    {"nothing said of the house's load",
+     "  - {node: service, constant: 6 A, calculation: 60 A}",
+     "  - {node: garage, constant: 1 A, calculation: 2 A}",
+     {"site.yaml:10:1: loads: says nothing of the service: no house draws nothing. Allowed: an entry for "
+      "service. Mend: add one with history, profile or constant."}},
+    {"habits of a car whose consumption is not known",
+     "most: 32 A",
+     "most: 32 A, habits: [{days: [mon], leaves: \"07:00\", returns: \"17:00\", distance: 40 km}]",
+     {"site.yaml:9:61: cars[0].habits: need the car's consumption to become energy. Allowed: consumption "
+      "beside them. Mend: add 'consumption: 18 kWh/100km' with the car's own figure."}},
+    {"a habit that returns before it leaves",
+     "most: 32 A",
+     "most: 32 A, consumption: 18 kWh/100km, habits: [{days: [mon], leaves: \"17:00\", returns: \"07:00\", "
+     "distance: 40 km}]",
+     {"site.yaml:9:137: cars[0].habits[0].returns '07:00': is not after 'leaves'. Allowed: a later time of "
+      "the same day."}},
+    {"no points at all",
+     "points:\n  - {name: wall, circuit: garage, hard_setting: 40 A}\ncars:\n  - {name: Heron, point: wall, "
+     "battery: 60 kWh, most: 32 A}",
+     "points: []\ncars: []",
+     {"site.yaml:6:1: points: is an empty list. Allowed: at least one. Mend: add it.",
+      "site.yaml:7:1: cars: is an empty list. Allowed: at least one car. Mend: add it."}},
+    {"no tariff",
+     "tariff: tariff.yaml\n",
+     "",
+     {"site.yaml:1:1: tariff: is missing. Allowed: a file name. Mend: add it."}},
+    {"not YAML",
+     "service: {",
+     "service: [",
+     {"site.yaml:3:85: is not readable as YAML: illegal flow end. Allowed: spaces for indentation, 'key: "
+      "value', quotes around text that holds ': ' or '#'. Mend: look at this line and the one above it."}},
+    {"two faults, two messages",
+     "rating: 50 A}\npoints:\n  - {name: wall, circuit: garage, hard_setting: 40 A}",
+     "rating: 50}\npoints:\n  - {name: wall, circuit: barn, hard_setting: 40 A}",
+     {"site.yaml:5:47: circuits[0].rating '50': has no unit. Allowed: 6 A to 400 A, amperes such as '12.5 "
+      "A'. Mend: write the unit behind the number (A).",
+      "site.yaml:7:27: points[0].circuit 'barn': names nothing: there is no circuit of that name. Allowed: "
+      "service, garage. Mend: correct the name, or add it."}},
+};
+
+std::vector<std::string> messages(const std::string& yaml) {
+    const auto read = read_site_text(yaml, "site.yaml", ".");
+    std::vector<std::string> texts;
+    if (read.ok()) return texts;
+    for (const Fault& fault : read.faults()) texts.push_back(text(fault));
+    return texts;
+}
+
+}  // namespace
+
+TEST_CASE("the good site file has no faults") { CHECK(messages(kGood) == std::vector<std::string>{}); }
+
+TEST_CASE("every fault of a site file names file, line, column, key, value, what is allowed and the mend") {
+    for (const Case& one : kCases) {
+        INFO(one.rule);
+        std::string yaml = kGood;
+        const auto at = yaml.find(one.written);
+        REQUIRE(at != std::string::npos);
+        yaml.replace(at, std::string(one.written).size(), one.instead);
+        CHECK(messages(yaml) == one.messages);
+    }
+}
