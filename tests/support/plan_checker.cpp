@@ -127,6 +127,19 @@ std::vector<std::string> complaints(const Problem& problem, const plan::Plan& pl
                    "less than one slot's least above the need");
         }
     }
+    if (block && fits > 0) {  // the car itself stops once its need is in
+        expect(static_cast<long double>(plan.delivered.count()) <= std::min(need, sums.milliwatt_hours) + 1,
+               "a block brings no more than is needed");
+        long double left = need;
+        long double money = 0;
+        for (std::size_t t = 0; t < plan.slots.size(); ++t) {
+            const long double energy =
+                std::min(left, milliwatt_hours(problem, problem.slots[t], plan.slots[t].amps.count()));
+            money += energy / 1e6L * static_cast<long double>(problem.slots[t].price.count()) / 1e12L;
+            left -= energy;
+        }
+        expect(std::abs(money_of(plan.energy_cost) - money) < 1e-9L, "a block's energy cost as told");
+    }
     const long double missing = std::max(0.0L, need - sums.milliwatt_hours);
     expect(std::abs(static_cast<long double>(plan.objective.short_by.count()) - missing) <= 1,
            "shortfall as told");

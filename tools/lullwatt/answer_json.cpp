@@ -86,17 +86,16 @@ std::string plan_json(const Question& question, const plan::Plan& plan) {
     for (std::size_t i = 0; i < plan.slots.size(); ++i) {
         const plan::Slot& slot = question.problem.slots[i];
         const auto& price = tariff::price_at(question.prices, slot.when.begin);
-        json["slots"].push_back(
-            {{"begin", iso_text(zone, slot.when.begin)},
-             {"end", iso_text(zone, slot.when.end)},
-             {"amps", plan.slots[i].amps.count()},
-             {"room_amps", slot.most.count()},
-             {"limited_by", bound_word(slot.bound.kind)},
-             {"price_name", price.name},
-             {"price_per_kwh", rate_text(slot.price, 2)},
-             {"cost", cost_text(plan::cost_of(question.problem, slot, plan.slots[i].amps), 6)},
-             {"why", why_word(plan.slots[i].why)},
-             {"reason", why_text(plan.slots[i], slot, question.household.site.site)}});
+        json["slots"].push_back({{"begin", iso_text(zone, slot.when.begin)},
+                                 {"end", iso_text(zone, slot.when.end)},
+                                 {"amps", plan.slots[i].amps.count()},
+                                 {"room_amps", slot.most.count()},
+                                 {"limited_by", bound_word(slot.bound.kind)},
+                                 {"price_name", price.name},
+                                 {"price_per_kwh", rate_text(slot.price, 2)},
+                                 {"cost", cost_text(plan::cost_of(question.problem, plan, i), 6)},
+                                 {"why", why_word(plan.slots[i].why)},
+                                 {"reason", why_text(plan.slots[i], slot, question.household.site.site)}});
     }
     return json.dump(2);
 }

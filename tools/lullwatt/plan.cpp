@@ -32,7 +32,7 @@ std::vector<Stretch> stretches(const Question& question, const plan::Plan& plan)
     for (std::size_t i = 0; i < plan.slots.size(); ++i) {
         const plan::Slot& slot = question.problem.slots[i];
         const auto& price = tariff::price_at(question.prices, slot.when.begin);
-        const ExactAmount cost = plan::cost_of(question.problem, slot, plan.slots[i].amps);
+        const ExactAmount cost = plan::cost_of(question.problem, plan, i);
         const bool same = i > 0 && found.back().price == &price && plan.slots[i] == plan.slots[i - 1] &&
                           slot.bound == question.problem.slots[i - 1].bound;
         if (!same) found.push_back({slot.when, plan.slots[i].amps, slot.most, slot.most, &price, i, {}});

@@ -36,8 +36,7 @@ constexpr std::array kQuestions = {
         "Twelve months of data say what the house leaves for a car; a calculation is more cautious, so it "
         "leaves less.",
         ""},
-    Ask{"zone", "Which time zone is the house in?", "Tariff hours and ready-by follow its clock.",
-        ""},
+    Ask{"zone", "Which time zone is the house in?", "Tariff hours and ready-by follow its clock.", ""},
     Ask{"currency", "In which currency is energy billed?", "Costs are rounded as it is.", ""},
     Ask{"supply", "Is the supply single-phase, split-phase, two-legs-of-208 or three-phase?",
         "It says which legs there are and what an ampere is worth.", ""},

@@ -24,17 +24,18 @@ struct Block {
     }
 };
 
+// Early: ready soonest. Late: begun last. Gentle: the least current, then ready soonest.
 std::int64_t preference_of(const Problem& problem, const Block& block) {
-    const auto begin = static_cast<std::int64_t>(block.begin);
+    const auto end = static_cast<std::int64_t>(block.end);
     switch (problem.preference) {
         case Preference::early:
-            return begin;
+            return end;
         case Preference::late:
-            return -static_cast<std::int64_t>(block.end);
+            return -static_cast<std::int64_t>(block.begin);
         case Preference::gentle:
             break;
     }
-    return static_cast<std::int64_t>(block.amps) * static_cast<std::int64_t>(problem.slots.size()) + begin;
+    return block.amps * (static_cast<std::int64_t>(problem.slots.size()) + 1) + end;
 }
 
 // The block of one current from one start: as long as slots carry it and the need is not in.
@@ -44,11 +45,11 @@ Block block_from(const Problem& problem, std::size_t begin, int amps) {
     while (block.end < problem.slots.size() && block.missing > 0 &&
            problem.slots[block.end].most >= WholeAmps(amps)) {
         const Slot& slot = problem.slots[block.end++];
-        const Wide energy = static_cast<Wide>(amps) * minutes(slot) * thirds_per_ampere_minute(problem);
+        const Wide whole = static_cast<Wide>(amps) * minutes(slot) * thirds_per_ampere_minute(problem);
+        const Wide energy = std::min(whole, block.missing);  // the car itself stops once its need is in
         block.missing -= energy;
         block.cost += energy * slot.price.count();
     }
-    block.missing = std::max<Wide>(block.missing, 0);
     block.preference = preference_of(problem, block);
     return block;
 }
@@ -84,7 +85,11 @@ Plan best_block(const Problem& problem) {
         std::fill(amps.begin() + static_cast<std::ptrdiff_t>(best->begin),
                   amps.begin() + static_cast<std::ptrdiff_t>(best->end), best->amps);
     Plan plan = make_plan(problem, amps, best ? best->cost : 0);
-    if (best) plan.objective.preference = best->preference;
+    if (!best) return plan;
+    plan.delivered = whole_energy(thirds(problem.need) - best->missing);
+    plan.energy_cost = whole_amount(best->cost - start_thirds(problem.start_cost));
+    plan.objective = objective_of(problem, best);
+    plan.objective.preference = best->preference;
     return plan;
 }
 

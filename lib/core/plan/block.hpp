@@ -9,9 +9,9 @@
 
 namespace lullwatt::plan {
 
-// The best block, by trying every start and current: exact. The current holds for whole slots; the last of
-// them may bring up to one slot more than is needed. With a floor nobody can wait: the block begins at the
-// first slot it can.
+// The best block, by trying every start and current: exact. The current holds until the need is in; within
+// the last slot the car itself stops, so nothing is delivered beyond the need. With a floor nobody can wait:
+// the block begins at the first slot it can.
 [[nodiscard]] Plan best_block(const Problem& problem);
 
 // The objective of the best block for a plug-in at the begin of every slot.

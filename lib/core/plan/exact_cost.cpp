@@ -13,4 +13,16 @@ ExactAmount cost_of(const Problem& problem, const Slot& slot, WholeAmps amps) {
     return ExactAmount(nearest_quotient(joules * slot.price.count() * 1'000'000, 3'600'000));
 }
 
+ExactAmount cost_of(const Problem& problem, const Plan& plan, std::size_t index) {
+    const WholeAmps amps = plan.slots[index].amps;
+    const bool ends = index + 1 == plan.slots.size() || plan.slots[index + 1].amps == WholeAmps(0);
+    if (problem.manner != Manner::one_block || amps == WholeAmps(0) || !ends) {
+        return cost_of(problem, problem.slots[index], amps);
+    }
+    ExactAmount rest = plan.energy_cost;
+    for (std::size_t t = 0; t < index; ++t)
+        rest = rest - cost_of(problem, problem.slots[t], plan.slots[t].amps);
+    return rest;
+}
+
 }  // namespace lullwatt::plan
