@@ -1,15 +1,16 @@
 #include "bench/cbc.hpp"
 
-#include <coin/Cbc_C_Interface.h>
-
 #include <string>
+
+#include <coin/Cbc_C_Interface.h>
 
 namespace lullwatt::reference {
 
 Solved solve_cbc(const Milp& model, int limit_ms) {
     const std::size_t columns = model.columns.size();
     std::vector<std::vector<Milp::Term>> by_column(columns);
-    for (const Milp::Term& term : model.terms) by_column[static_cast<std::size_t>(term.column)].push_back(term);
+    for (const Milp::Term& term : model.terms)
+        by_column[static_cast<std::size_t>(term.column)].push_back(term);
     std::vector<int> begin{0};
     std::vector<int> row;
     std::vector<double> factor, low, high, cost, row_low, row_high;
@@ -29,8 +30,9 @@ Solved solve_cbc(const Milp& model, int limit_ms) {
     }
     Cbc_Model* const m = Cbc_newModel();
     Cbc_setLogLevel(m, 0);
-    Cbc_loadProblem(m, static_cast<int>(columns), static_cast<int>(model.rows.size()), begin.data(), row.data(),
-                    factor.data(), low.data(), high.data(), cost.data(), row_low.data(), row_high.data());
+    Cbc_loadProblem(m, static_cast<int>(columns), static_cast<int>(model.rows.size()), begin.data(),
+                    row.data(), factor.data(), low.data(), high.data(), cost.data(), row_low.data(),
+                    row_high.data());
     for (std::size_t i = 0; i < columns; ++i) {
         if (model.columns[i].whole) Cbc_setInteger(m, static_cast<int>(i));
     }

@@ -184,7 +184,13 @@ std::vector<Objective> value_every_plug_in(const Problem& problem) {
                                       Objective{.short_by = std::max(problem.need, MilliwattHours{})});
     }
     const Grid grid = make_grid(problem, WholeAmps(std::numeric_limits<int>::max()));
-    return Backward<Wide>(problem, grid).run();
+    Wide most = grid.money_and_starts(grid.start) * static_cast<Wide>(grid.slots.size());
+    for (const GridSlot& slot : grid.slots) {
+        const Wide unit = grid.money_and_starts(slot.cost);
+        most = std::max(most, (unit < 0 ? -unit : unit) * (grid.limit + 1));
+    }
+    constexpr Wide kNarrow = Wide{1} << 58;  // sums of a few such stay within 64 bits
+    return most < kNarrow ? Backward<std::int64_t>(problem, grid).run() : Backward<Wide>(problem, grid).run();
 }
 
 }  // namespace lullwatt::plan
