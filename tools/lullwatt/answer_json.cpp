@@ -71,7 +71,7 @@ std::string when_json(const Question& question, const WhenWords& words, const st
     const auto cure = [&](const char* key, const std::optional<plan::Cure>& found) {
         if (found)
             json["cures"][key] = {{"at", iso_text(zone, found->at)},
-                                  {"cost", cost_text(found->objective.cost, digits)}};
+                                  {"cost", cost_text(cure_cost(words, *found), digits)}};
     };
     cure("plug_in", words.earlier_plug_in);
     cure("ready_by", words.later_ready_by);

@@ -58,12 +58,12 @@ struct Night {
     ExactAmount cost;
 };
 
-// The cheapest night to put back what the habits of `until` take, of those before it.
+// The cheapest night to put back what the habits of `until` take, of those between tonight and then.
 std::optional<Night> cheapest_night(const Question& question, CivilDate today, CivilDate until) {
     const auto& car = question.settings();
     const Zone& zone = question.household.zone;
     std::optional<Night> best;
-    for (date::local_days day{today}; CivilDate{day + kDay} <= until; day += kDay) {
+    for (date::local_days day = date::local_days{today} + kDay; CivilDate{day + kDay} <= until; day += kDay) {
         const vehicle::Habit* out = vehicle::habit_on(car.habits, CivilDate{day});
         const vehicle::Habit* next = vehicle::habit_on(car.habits, CivilDate{day + kDay});
         const Instant back =

@@ -83,11 +83,11 @@ std::string cures(const WhenWords& words) {
     std::string text;
     if (const auto& cure = words.earlier_plug_in) {
         text += fmt::format("\n  plugged in by {} it would all be in, for about {}",
-                            day_and_clock_text(words.zone, cure->at), cost(words, cure->objective.cost));
+                            day_and_clock_text(words.zone, cure->at), cost(words, cure_cost(words, *cure)));
     }
     if (const auto& cure = words.later_ready_by) {
         text += fmt::format("\n  ready by {} instead, all of it, for about {}",
-                            day_and_clock_text(words.zone, cure->at), cost(words, cure->objective.cost));
+                            day_and_clock_text(words.zone, cure->at), cost(words, cure_cost(words, *cure)));
     }
     return text.empty() ? " No plug-in or ready-by within a day either way would change that."
                         : " What would help:" + text;
@@ -125,6 +125,12 @@ WhenRow row_at(const WhenWords& words, std::size_t slot) {
 }
 
 }  // namespace
+
+ExactAmount cure_cost(const WhenWords& words, const plan::Cure& cure) {
+    constexpr Wide kAttoPerMicro = 1'000'000'000'000;
+    const Wide starts = static_cast<Wide>(words.problem.start_cost.count()) * cure.objective.starts;
+    return cure.objective.cost - ExactAmount(starts * kAttoPerMicro);
+}
 
 std::vector<WhenRow> when_rows(const WhenWords& words) {
     const auto& slots = words.problem.slots;

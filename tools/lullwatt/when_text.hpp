@@ -31,6 +31,9 @@ struct WhenRow {
     std::string note;  // "cheapest until here", "latest in time"
 };
 
+// What a cure's night costs on the bill: start costs are the planner's, not the utility's.
+[[nodiscard]] ExactAmount cure_cost(const WhenWords& words, const plan::Cure& cure);
+
 // Now, the full hours, the latest plug-in that is still cheapest and the latest that is in time; ascending.
 [[nodiscard]] std::vector<WhenRow> when_rows(const WhenWords& words);
 
