@@ -194,6 +194,9 @@ Read<IntervalTable> read_interval_csv(std::string_view text, const std::string& 
     assert(!map.time.empty() && !map.readings.empty() && map.readings.size() <= 3);
     assert(map.is_register ? !is_power(map.unit) : map.label.has_value());
     assert(map.delimiter != map.decimal);
+    if (text.find('\0') != text.npos) {
+        return Faults{{file, 0, 0, "", "is not plain text in UTF-8", "", "", "save it as CSV in UTF-8"}};
+    }
     FaultLog faults(file);
     FaultLog warnings(file);
     DatedRows dated = read_dated_rows(text, map, clock, faults, warnings);

@@ -166,6 +166,8 @@ TEST_CASE("a faulty table is refused with every fault's place, and what to do") 
     const std::string begin = "time,kWh\n2026-03-08 00:00,1\n2026-03-08 01:00,1\n";
     const std::vector<Case> cases = {
         {"", "house.csv: holds no readings. Mend: name the file that was downloaded.\n"},
+        {std::string("t\0i\0m\0e\0", 8),
+         "house.csv: is not plain text in UTF-8. Mend: save it as CSV in UTF-8.\n"},
         {"time,kWh\n", "house.csv: holds no readings. Mend: name the file that was downloaded.\n"},
         {"when,kWh\n2026-01-14 00:00,1\n", "house.csv:1: 'time': names no column. Allowed: when, kWh.\n"},
         {"time,kWh,kWh\n2026-01-14 00:00,1,1\n",
