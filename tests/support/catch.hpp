@@ -12,7 +12,7 @@ using Catch::Approx;
 
 namespace lullwatt::tests {
 
-// Says why the running case could not be tried; the program then ends with 77, which ctest counts as skipped.
+// Says why the running case could not be tried; the program then ends with 4, which ctest counts as skipped.
 void note_skip(std::string_view reason);
 
 }  // namespace lullwatt::tests

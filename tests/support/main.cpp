@@ -7,8 +7,9 @@
 
 namespace {
 
-// Catch2's own exit status is the number of failures, any number: ours has one meaning each.
-enum ExitStatus : int { kPassed = 0, kFailed = 1, kSkipped = 77 };
+// Catch2's own exit status is the number of failures, any number: ours has one meaning each. That 4 is skipped is
+// fixed by the discovery of Catch2 3, which overrules what tests/CMakeLists.txt says.
+enum ExitStatus : int { kPassed = 0, kFailed = 1, kSkipped = 4 };
 
 bool skipped = false;
 
