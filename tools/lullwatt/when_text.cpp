@@ -104,7 +104,8 @@ std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
         words.problem.manner == plan::Manner::one_block
             ? fmt::format("Set the car to start at {} and {}", clock_text(words.zone, span->begin),
                           amps_text(plan::greatest_current(best)))
-            : std::string("Plug in now: it uses every hour there is");
+            : fmt::format("Plugged in at {} it uses every hour there is",
+                          clock_text(words.zone, words.problem.slots.front().when.begin));
     return fmt::format("{} {}, about {}.{}", only, now, cost(words, best.energy_cost), cures(words));
 }
 
