@@ -1,9 +1,9 @@
 // Reads a civil zone from the system's zone files, and refuses one whose files would be misread.
 //
-// The packaged `date` (3.0.1 and 3.0.3, Debian 12 and 13) ignores the rule at the end of a zone file, so it knows no summer time past the
-// last transition the file lists (2037 in the fat files Debian ships; long past in slim ones). glibc honours
-// that rule. A zone is read with the former, held against the latter, and continued by the latter past the
-// last transition.
+// The packaged `date` (3.0.1 and 3.0.3, Debian 12 and 13) ignores the rule at the end of a zone file, so it
+// knows no summer time past the last transition the file lists (2037 in the fat files Debian ships; long past
+// in slim ones). glibc honours that rule. A zone is read with the former, held against the latter, and
+// continued by the latter past the last transition.
 //
 // Threads: glibc converts by one zone per process, taken from the environment variable TZ. load_zone sets it
 // and puts it back, and keeps other load_zone calls out meanwhile; no other thread may touch the environment
