@@ -139,7 +139,7 @@ site::LoadProfile read_profile(const Section& section, site::Legs legs, Faults& 
 LoadSettings read_load(const Section& section, const site::Node& node, const std::filesystem::path& folder,
                        Faults& faults) {
     LoadSettings load;
-    const int sources = section.has("history") + section.has("constant") + section.stated("profile");
+    const int sources = section.stated("history") + section.stated("constant") + section.stated("profile");
     if (sources != 1) {
         faults.push_back(section.fault("", "has not exactly one source", "history, constant or profile",
                                        "keep one of them"));
@@ -158,17 +158,17 @@ LoadSettings read_load(const Section& section, const site::Node& node, const std
         load.largest.push_back(
             {largest.get<std::string>("name"), on_legs(largest.get<Amps>("current"), legs)});
     }
-    if (section.has("worst") != section.has("worst_reason")) {
+    if (section.stated("worst") != section.stated("worst_reason")) {
         faults.push_back(
-            section.fault(section.has("worst") ? "worst" : "worst_reason",
-                          section.has("worst") ? "is stated without its reason" : "stands without 'worst'",
+            section.fault(section.stated("worst") ? "worst" : "worst_reason",
+                          section.stated("worst") ? "is stated without its reason" : "stands without 'worst'",
                           "worst and worst_reason together", "add the other"));
-    } else if (section.has("worst")) {
+    } else if (section.has("worst") && section.has("worst_reason")) {
         load.stated_worst = site::StatedWorst{on_legs(section.get<Amps>("worst"), node.legs),
                                               section.get<std::string>("worst_reason")};
     }
     if (section.has("calculation")) load.calculation = on_legs(section.get<Amps>("calculation"), node.legs);
-    if (!section.has("history") && !section.has("worst") && !section.has("calculation")) {
+    if (!section.stated("history") && !section.stated("worst") && !section.stated("calculation")) {
         faults.push_back(section.fault("", "gives no worst load, on which every fail-safe figure rests",
                                        "history of twelve months, worst with worst_reason, or calculation",
                                        "import meter data, or add the load calculation's result"));

@@ -167,6 +167,15 @@ const std::vector<Case> kCases = {
      "worst: 60 A",
      {"site.yaml:11:43: loads[0].worst '60 A': is stated without its reason. Allowed: worst and worst_reason "
       "together. Mend: add the other."}},
+    {"a worst load and a constant that are no currents",
+     "constant: 6 A, calculation: 60 A",
+     "constant: little, worst: 60, worst_reason: \"\"",
+     {"site.yaml:11:31: loads[0].constant 'little': is not a number with a unit. Allowed: 0 A to 400 A, "
+      "amperes "
+      "such as '12.5 A'.",
+      "site.yaml:11:46: loads[0].worst '60': has no unit. Allowed: 0 A to 400 A, amperes such as '12.5 A'. "
+      "Mend: write the unit behind the number (A).",
+      "site.yaml:11:64: loads[0].worst_reason: is empty. Allowed: text."}},
     {"nothing said of the house's load",
      "  - {node: service, constant: 6 A, calculation: 60 A}",
      "  - {node: garage, constant: 1 A, calculation: 2 A}",
