@@ -30,6 +30,8 @@ std::vector<std::string> setup_arguments(const std::string& output, const Answer
     return arguments;
 }
 
+std::string from_here(const char* file) { return std::filesystem::proximate(config(file)).string(); }
+
 }  // namespace
 
 TEST_CASE("setup, check and when run unattended, one after the other") {
@@ -49,8 +51,9 @@ TEST_CASE("setup, check and when run unattended, one after the other") {
          {{"load", "45 A, the clamp meter's highest in January"}},
          "worst: 45 A\n    worst_reason: \"the clamp meter's highest in January\"",
          "all day"},
-        {"meter data and a tariff file",
-         {{"load", config("harbour-row-9/history/house.csv")}, {"tariff", config("tariffs/two-rate.yaml")}},
+        {"meter data and a tariff file, named from where the person is",
+         {{"load", from_here("harbour-row-9/history/house.csv")},
+          {"tariff", from_here("tariffs/two-rate.yaml")}},
          "history: \"",
          ""},
         {"three-phase is iec unless it is said otherwise",
