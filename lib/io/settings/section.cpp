@@ -253,7 +253,14 @@ class SectionReader {
 ReadSection read_text(const std::string& text, const std::string& file, const Table& table) {
     ReadSection result;
     try {
-        const YAML::Node root = YAML::Load(text);
+        const std::vector<YAML::Node> documents = YAML::LoadAll(text);
+        if (documents.size() > 1) {
+            const Place at = place_of(documents[1]);
+            result.faults.push_back({file, at.line, at.column, "", "holds a second document", "",
+                                     "one document", "remove the line '---' above it"});
+            return result;
+        }
+        const YAML::Node root = documents.empty() ? YAML::Node() : documents[0];
         if (root.IsNull()) {
             result.faults.push_back({file, 0, 0, "", "is empty", "",
                                      fmt::format("the keys of {}", with_article(table.name)), ""});

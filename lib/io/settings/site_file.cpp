@@ -47,9 +47,10 @@ std::vector<vehicle::Habit> read_habits(const Section& car, Faults& faults) {
             taken[day] |= habit.days[day];
         }
         if (twice) {
-            faults.push_back(
-                section.fault("days", "has a day that a habit above it has too", "each day once", ""));
+            faults.push_back(section.fault("days", "has a day that a habit above it has too", "each day once",
+                                           "leave the day to one of them"));
         }
+        check_not_empty(section, "days", "at least one day", "name the days", faults);
         habits.push_back(habit);
     }
     if (!habits.empty() && !car.has("consumption")) {
@@ -93,8 +94,9 @@ std::optional<CarSettings> read_car(const Section& section, const SiteFile& site
                .minimum = section.get<WholeAmps>("minimum")};
     if (section.has("consumption")) car.car.per_100_km = section.get<WattHours>("consumption");
     if (car.car.minimum > car.car.most) {
-        faults.push_back(
-            section.fault("minimum", "is above the most the car takes", "", "correct one of them"));
+        faults.push_back(section.fault("minimum", "is above the most the car takes",
+                                       fmt::format("at most {} A", car.car.most.count()),
+                                       "correct one of them"));
     }
     car.need = read_need(section);
     car.floor = section.get<WattHours>("floor");
@@ -137,7 +139,7 @@ site::LoadProfile read_profile(const Section& section, site::Legs legs, Faults& 
 LoadSettings read_load(const Section& section, const site::Node& node, const std::filesystem::path& folder,
                        Faults& faults) {
     LoadSettings load;
-    const int sources = section.has("history") + section.has("constant") + section.stated("profile");
+    const int sources = section.stated("history") + section.stated("constant") + section.stated("profile");
     if (sources != 1) {
         faults.push_back(section.fault("", "has not exactly one source", "history, constant or profile",
                                        "keep one of them"));
@@ -148,7 +150,7 @@ LoadSettings read_load(const Section& section, const site::Node& node, const std
     if (section.stated("profile")) load.expected = read_profile(section, node.legs, faults);
     for (const Section& largest : section.sections("largest")) {
         if (!largest.has("name") || !largest.has("current")) continue;
-        const site::Legs legs = read_legs(largest, node.legs);
+        const site::Legs legs = read_legs(largest, node.legs, faults);
         if (!legs.within(node.legs)) {
             faults.push_back(
                 largest.fault("legs", fmt::format("has a leg that {} has not", node.name), "", ""));
@@ -156,17 +158,17 @@ LoadSettings read_load(const Section& section, const site::Node& node, const std
         load.largest.push_back(
             {largest.get<std::string>("name"), on_legs(largest.get<Amps>("current"), legs)});
     }
-    if (section.has("worst") != section.has("worst_reason")) {
+    if (section.stated("worst") != section.stated("worst_reason")) {
         faults.push_back(
-            section.fault(section.has("worst") ? "worst" : "worst_reason",
-                          section.has("worst") ? "is stated without its reason" : "stands without 'worst'",
+            section.fault(section.stated("worst") ? "worst" : "worst_reason",
+                          section.stated("worst") ? "is stated without its reason" : "stands without 'worst'",
                           "worst and worst_reason together", "add the other"));
-    } else if (section.has("worst")) {
+    } else if (section.has("worst") && section.has("worst_reason")) {
         load.stated_worst = site::StatedWorst{on_legs(section.get<Amps>("worst"), node.legs),
                                               section.get<std::string>("worst_reason")};
     }
     if (section.has("calculation")) load.calculation = on_legs(section.get<Amps>("calculation"), node.legs);
-    if (!section.has("history") && !section.has("worst") && !section.has("calculation")) {
+    if (!section.stated("history") && !section.stated("worst") && !section.stated("calculation")) {
         faults.push_back(section.fault("", "gives no worst load, on which every fail-safe figure rests",
                                        "history of twelve months, worst with worst_reason, or calculation",
                                        "import meter data, or add the load calculation's result"));
@@ -189,7 +191,11 @@ void read_loads(const Section& file, const std::filesystem::path& folder, SiteFi
         }
         site.loads[*node] = read_load(section, site.site.nodes[*node], folder, faults);
     }
-    if (!nodes.empty() && !site.loads[0]) {
+    // Silence is a fault of a whole file only: not where the service or an entry could not be read at all.
+    const auto& entries = file.sections("loads");
+    const bool whole = !file.sections("service").empty() &&
+                       std::ranges::all_of(entries, [](const Section& entry) { return entry.has("node"); });
+    if (whole && !site.loads[0]) {
         faults.push_back(file.fault("loads", "says nothing of the service: no house draws nothing",
                                     fmt::format("an entry for {}", nodes[0]),
                                     "add one with history, profile or constant"));

@@ -55,16 +55,21 @@ std::vector<std::string> names_of(const Site& site) {
     return names;
 }
 
+bool stated_full(const Section& section) {
+    const auto* full = section.find<bool>("sized_for_full_current");
+    return full != nullptr && *full;
+}
+
 site::ContinuousShare read_share(const Section& section, const site::ContinuousShare& above, Faults& faults) {
     site::ContinuousShare share = above;
     if (const auto* word = section.find<std::string>("continuous")) {
         share = {.share = 0.80, .basis = chosen<ShareBasis>(kBases, *word), .text = {}};
         if (share.basis == ShareBasis::declared) {
-            if (!section.has("share") || !section.has("declared_by")) {
+            if (!section.stated("share") || !section.stated("declared_by")) {
                 faults.push_back(section.fault("continuous", "needs the share and who declared it",
                                                "share and declared_by beside it",
                                                "add them, or use nec, cec or iec"));
-            } else {
+            } else if (section.has("share") && section.has("declared_by")) {
                 share.share = section.get<Percent>("share").percent / 100;
                 share.text = section.get<std::string>("declared_by");
             }
@@ -77,8 +82,7 @@ site::ContinuousShare read_share(const Section& section, const site::ContinuousS
                                        "nec, cec and iec have their own share, 80 %",
                                        "remove it, or declare it with declared_by"));
     }
-    const bool full = section.find<bool>("sized_for_full_current") != nullptr &&
-                      section.get<bool>("sized_for_full_current");
+    const bool full = stated_full(section);
     if (full && share.basis != ShareBasis::iec) {
         faults.push_back(section.fault("sized_for_full_current", "is a matter of the iec basis only", "no",
                                        "remove it: under nec and cec a circuit carries 80 % for hours"));
@@ -96,8 +100,13 @@ void check_name(const Section& section, const std::vector<std::string>& names, F
     }
 }
 
-Node read_service(const Section& section, Supply supply, Faults& faults) {
-    Node node{.name = section.get<std::string>("name"), .kind = NodeKind::service, .legs = legs_of(supply)};
+// A supply that is not known has every leg, and a service every file has: what hangs on them is not blamed.
+Node read_service(const Section& section, Faults& faults) {
+    const auto* supply = section.find<std::string>("supply");
+    Node node{.name = "service",
+              .kind = NodeKind::service,
+              .legs = legs_of(supply != nullptr ? chosen<Supply>(kSupplies, *supply) : Supply::three_phase)};
+    if (const auto* name = section.find<std::string>("name")) node.name = *name;
     if (const auto* rating = section.find<Amps>("rating")) node.rating = *rating;
     if (const auto* step = section.find<Amps>("meter_resolution")) node.meter_resolution = *step;
     node.continuous = read_share(section, {}, faults);
@@ -116,7 +125,7 @@ void read_node(const Section& section, NodeKind kind, Site& site, Faults& faults
         faults.push_back(section.fault("fed_from", "is a circuit, which ends in points",
                                        "the service or a feeder", "name the panel the breaker sits in"));
     }
-    node.legs = read_legs(section, above.legs);
+    node.legs = read_legs(section, above.legs, faults);
     if (!node.legs.within(above.legs)) {
         faults.push_back(section.fault("legs", fmt::format("has a leg that {} has not", above.name),
                                        legs_text(above.legs), "correct the legs of one of them"));
@@ -127,7 +136,7 @@ void read_node(const Section& section, NodeKind kind, Site& site, Faults& faults
     site::ContinuousShare inherited = above.continuous;
     if (inherited.basis == ShareBasis::iec) inherited.share = 0.80;
     node.continuous = read_share(section, inherited, faults);
-    if (kind != NodeKind::circuit && section.get<bool>("sized_for_full_current")) {
+    if (kind != NodeKind::circuit && stated_full(section)) {
         faults.push_back(section.fault("sized_for_full_current", "is a matter of a final circuit", "no",
                                        "state it at the circuit"));
     }
@@ -172,14 +181,14 @@ void check_setting(const Section& section, const Point& point, const Node& circu
 void read_plug(const Section& section, Point& point, Faults& faults) {
     const bool plug = section.find<std::string>("connection") != nullptr &&
                       section.get<std::string>("connection") == "receptacle";
-    if (plug != section.has("receptacle")) {
+    if (plug != section.stated("receptacle")) {
         faults.push_back(
             section.fault(plug ? "connection" : "receptacle",
                           plug ? "needs the receptacle's rating" : "stands without 'connection: receptacle'",
                           "both or neither", plug ? "add 'receptacle: 50 A' with its rating" : ""));
         return;
     }
-    if (!plug) return;
+    if (!section.has("receptacle")) return;
     point.receptacle = section.get<Amps>("receptacle");
     const WholeAmps most = floor_amps(*point.receptacle * kReceptacleShare);
     if (point.hard_setting > most) {
@@ -200,8 +209,9 @@ void read_point(const Section& section, Site& site, Faults& faults) {
         faults.push_back(
             section.fault("circuit", "is no circuit", "a name under 'circuits'", "name its own circuit"));
     }
-    Point point{
-        .name = section.get<std::string>("name"), .circuit = node.value_or(0), .legs = read_legs(section, circuit.legs)};
+    Point point{.name = section.get<std::string>("name"),
+                .circuit = node.value_or(0),
+                .legs = read_legs(section, circuit.legs, faults)};
     if (!point.legs.within(circuit.legs)) {
         faults.push_back(section.fault("legs", fmt::format("has a leg that circuit {} has not", circuit.name),
                                        legs_text(circuit.legs), ""));
@@ -223,8 +233,21 @@ void read_point(const Section& section, Site& site, Faults& faults) {
 
 }  // namespace
 
-Legs read_legs(const Section& section, Legs otherwise) {
-    if (!section.stated("legs")) return otherwise;
+void check_not_empty(const Section& section, std::string_view key, std::string allowed, std::string mend,
+                     Faults& faults) {
+    if (!section.stated(key) || !section.list(key).empty()) return;
+    const std::string path = fmt::format("{}.{}", section.path(), key);
+    // A list none of whose words could be read was told of word by word.
+    const bool told = std::ranges::any_of(
+        faults, [&](const Fault& fault) { return fault.key == path || fault.key.starts_with(path + "["); });
+    if (!told) {
+        faults.push_back(section.fault(key, "is an empty list", std::move(allowed), std::move(mend)));
+    }
+}
+
+Legs read_legs(const Section& section, Legs otherwise, Faults& faults) {
+    check_not_empty(section, "legs", legs_text(otherwise), "name its legs, or leave it out if it has all",
+                    faults);
     Legs legs;
     for (const auto& element : section.list("legs")) {
         legs.add(static_cast<site::Leg>(std::get<std::string>(element.value).at(1) - '1'));
@@ -251,15 +274,15 @@ std::optional<std::size_t> read_reference(const Section& section, std::string_vi
 Site read_tree(const Section& file, Faults& faults) {
     Site site;
     const auto& services = file.sections("service");
-    if (services.empty()) return site;
-    if (const auto* supply = services[0].find<std::string>("supply"))
+    const Section service = services.empty() ? Section{} : services[0];
+    if (const auto* supply = service.find<std::string>("supply"))
         site.supply = chosen<Supply>(kSupplies, *supply);
-    if (const auto* volts = services[0].find<Volts>("leg_to_neutral")) site.leg_to_neutral = *volts;
+    if (const auto* volts = service.find<Volts>("leg_to_neutral")) site.leg_to_neutral = *volts;
     if (site.leg_to_neutral.count() != std::round(site.leg_to_neutral.count())) {
-        faults.push_back(services[0].fault("leg_to_neutral", "is not a whole number of volts",
-                                           "the nominal voltage", "write 120 V or 230 V"));
+        faults.push_back(service.fault("leg_to_neutral", "is not a whole number of volts",
+                                       "the nominal voltage", "write 120 V or 230 V"));
     }
-    site.nodes.push_back(read_service(services[0], site.supply, faults));
+    site.nodes.push_back(read_service(service, faults));
     for (const Section& feeder : file.sections("feeders")) read_node(feeder, NodeKind::feeder, site, faults);
     for (const Section& circuit : file.sections("circuits"))
         read_node(circuit, NodeKind::circuit, site, faults);

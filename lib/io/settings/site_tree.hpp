@@ -10,8 +10,12 @@ namespace lullwatt::io {
 // tree is whole only where no fault was added.
 [[nodiscard]] site::Site read_tree(const Section& file, Faults& faults);
 
-// The legs a list names; `otherwise` where it was not written.
-[[nodiscard]] site::Legs read_legs(const Section& section, site::Legs otherwise);
+// A fault where a list was written and holds nothing.
+void check_not_empty(const Section& section, std::string_view key, std::string allowed, std::string mend,
+                     Faults& faults);
+
+// The legs a list names; `otherwise` where it was not written. A fault where it names none.
+[[nodiscard]] site::Legs read_legs(const Section& section, site::Legs otherwise, Faults& faults);
 
 // Looks a name up among those of the tree. Empty and a fault where there is none.
 [[nodiscard]] std::optional<std::size_t> read_reference(const Section& section, std::string_view key,

@@ -167,6 +167,15 @@ const std::vector<Case> kCases = {
      "worst: 60 A",
      {"site.yaml:11:43: loads[0].worst '60 A': is stated without its reason. Allowed: worst and worst_reason "
       "together. Mend: add the other."}},
+    {"a worst load and a constant that are no currents",
+     "constant: 6 A, calculation: 60 A",
+     "constant: little, worst: 60, worst_reason: \"\"",
+     {"site.yaml:11:31: loads[0].constant 'little': is not a number with a unit. Allowed: 0 A to 400 A, "
+      "amperes "
+      "such as '12.5 A'.",
+      "site.yaml:11:46: loads[0].worst '60': has no unit. Allowed: 0 A to 400 A, amperes such as '12.5 A'. "
+      "Mend: write the unit behind the number (A).",
+      "site.yaml:11:64: loads[0].worst_reason: is empty. Allowed: text."}},
     {"nothing said of the house's load",
      "  - {node: service, constant: 6 A, calculation: 60 A}",
      "  - {node: garage, constant: 1 A, calculation: 2 A}",
@@ -198,6 +207,138 @@ const std::vector<Case> kCases = {
      "service: [",
      {"site.yaml:3:85: is not readable as YAML: illegal flow end. Allowed: spaces for indentation, 'key: "
       "value', quotes around text that holds ': ' or '#'. Mend: look at this line and the one above it."}},
+    {"a circuit's name used twice",
+     "rating: 50 A}",
+     "rating: 50 A}\n  - {name: garage, fed_from: service, rating: 30 A}",
+     {"site.yaml:6:12: circuits[1].name 'garage': is used twice. Allowed: a name of its own. Mend: rename "
+      "one of the two."}},
+    {"a car's name used twice",
+     "most: 32 A}",
+     "most: 32 A}\n  - {name: Heron, point: wall, battery: 40 kWh, most: 16 A}",
+     {"site.yaml:10:12: cars[1].name 'Heron': is used twice. Allowed: a name of its own. Mend: rename one of "
+      "the two."}},
+    {"a node with two loads",
+     "calculation: 60 A}",
+     "calculation: 60 A}\n  - {node: service, constant: 2 A, calculation: 20 A}",
+     {"site.yaml:12:12: loads[1].node 'service': has a load already. Allowed: one entry per node. Mend: put "
+      "them together."}},
+    {"a circuit fed from a circuit",
+     "rating: 50 A}",
+     "rating: 50 A}\n  - {name: attic, fed_from: garage, rating: 30 A}",
+     {"site.yaml:6:29: circuits[1].fed_from 'garage': is a circuit, which ends in points. Allowed: the "
+      "service or a feeder. Mend: name the panel the breaker sits in."}},
+    {"52 A, which the control pilot cannot say",
+     "rating: 50 A}\npoints:\n  - {name: wall, circuit: garage, hard_setting: 40 A",
+     "rating: 70 A}\npoints:\n  - {name: wall, circuit: garage, hard_setting: 52 A",
+     {"site.yaml:7:49: points[0].hard_setting '52 A': does not exist on the control pilot. Allowed: 51 A, or "
+      "53 A and more. Mend: write 51 A."}},
+    {"a declared share without who declared it",
+     "continuous: nec",
+     "continuous: declared, share: 90 %",
+     {"site.yaml:3:82: service.continuous 'declared': needs the share and who declared it. Allowed: share "
+      "and declared_by beside it. Mend: add them, or use nec, cec or iec."}},
+    {"a full share at a feeder",
+     "circuits:",
+     "feeders:\n  - {name: shed, fed_from: service, rating: 60 A, continuous: iec, sized_for_full_current: "
+     "yes}\ncircuits:",
+     {"site.yaml:5:92: feeders[0].sized_for_full_current 'yes': is a matter of a final circuit. Allowed: no. "
+      "Mend: state it at the circuit."}},
+    {"a point's leg that its circuit has not",
+     "hard_setting: 40 A",
+     "hard_setting: 40 A, legs: [L3]",
+     {"site.yaml:7:55: points[0].legs: has a leg that circuit garage has not. Allowed: L1, L2."}},
+    {"a list of legs without legs",
+     "hard_setting: 40 A",
+     "hard_setting: 40 A, legs: []",
+     {"site.yaml:7:55: points[0].legs: is an empty list. Allowed: L1, L2. Mend: name its legs, or leave it "
+      "out if it has all."}},
+    {"a car's minimum above its most",
+     "most: 32 A",
+     "most: 8 A, minimum: 10 A",
+     {"site.yaml:9:69: cars[0].minimum '10 A': is above the most the car takes. Allowed: at most 8 A. Mend: "
+      "correct one of them."}},
+    {"a profile out of order",
+     "constant: 6 A, calculation",
+     "profile: [{days: weekday, from: \"00:00\", current: 6 A}, {days: weekday, from: \"17:00\", current: 20 "
+     "A}, "
+     "{days: weekday, from: \"08:00\", current: 9 A}, {days: rest-day, from: \"00:00\", current: 6 A}], "
+     "calculation",
+     {"site.yaml:11:146: loads[0].profile[2].from '08:00': is out of order. Allowed: the first of each kind "
+      "of day at 00:00, then later ones. Mend: put the steps in order."}},
+    {"a profile that begins after midnight",
+     "constant: 6 A, calculation",
+     "profile: [{days: weekday, from: \"06:00\", current: 6 A}, {days: rest-day, from: \"00:00\", current: 6 "
+     "A}], "
+     "calculation",
+     {"site.yaml:11:53: loads[0].profile[0].from '06:00': is out of order. Allowed: the first of each kind "
+      "of day at 00:00, then later ones. Mend: put the steps in order."}},
+    {"a profile without rest days",
+     "constant: 6 A, calculation",
+     "profile: [{days: weekday, from: \"00:00\", current: 6 A}], calculation",
+     {"site.yaml:11:21: loads[0].profile: lacks steps for one kind of day. Allowed: steps for weekday and "
+      "for rest-day. Mend: add them; they may be the same."}},
+    {"a day with two habits",
+     "most: 32 A",
+     "most: 32 A, consumption: 18 kWh/100km, habits: [{days: [weekdays], leaves: \"07:00\", returns: "
+     "\"17:00\", "
+     "distance: 40 km}, {days: [fri], leaves: \"08:00\", returns: \"12:00\", distance: 10 km}]",
+     {"site.yaml:9:170: cars[0].habits[1].days: has a day that a habit above it has too. Allowed: each day "
+      "once. Mend: leave the day to one of them."}},
+    {"a habit on no day",
+     "most: 32 A",
+     "most: 32 A, consumption: 18 kWh/100km, habits: [{days: [], leaves: \"07:00\", returns: \"17:00\", "
+     "distance: 40 km}]",
+     {"site.yaml:9:98: cars[0].habits[0].days: is an empty list. Allowed: at least one day. Mend: name the "
+      "days."}},
+    {"a service that is no mapping",
+     "service: {supply: split-phase, leg_to_neutral: 120 V, rating: 100 A, continuous: nec}",
+     "service: 100 A",
+     {"site.yaml:3:10: service '100 A': is not a service. Allowed: a mapping of keys."}},
+    {"a service whose name is no text",
+     "service: {",
+     "service: {name: [a], ",
+     {"site.yaml:3:17: service.name '[…]': is not a single value. Allowed: text."}},
+    {"no service at all",
+     "service: {supply: split-phase, leg_to_neutral: 120 V, rating: 100 A, continuous: nec}\n",
+     "",
+     {"site.yaml:1:1: service: is missing. Allowed: a mapping of keys. Mend: add it."}},
+    {"a circuit whose full share is neither yes nor no",
+     "rating: 50 A}",
+     "rating: 50 A, sized_for_full_current: perhaps}",
+     {"site.yaml:5:77: circuits[0].sized_for_full_current 'perhaps': is neither yes nor no. Allowed: 'yes' "
+      "or 'no'."}},
+    {"a feeder whose full share is neither yes nor no",
+     "circuits:",
+     "feeders:\n  - {name: shed, fed_from: service, rating: 60 A, sized_for_full_current: "
+     "perhaps}\ncircuits:",
+     {"site.yaml:5:75: feeders[0].sized_for_full_current 'perhaps': is neither yes nor no. Allowed: 'yes' or "
+      "'no'."}},
+    {"a car and a load that are no mappings",
+     "cars:\n  - {name: Heron, point: wall, battery: 60 kWh, most: 32 A}\nloads:\n  - {node: service, "
+     "constant: 6 A, "
+     "calculation: 60 A}",
+     "cars: [3]\nloads: [4]",
+     {"site.yaml:8:8: cars[0] '3': is not a car. Allowed: a mapping of keys.",
+      "site.yaml:9:9: loads[0] '4': is not a load. Allowed: a mapping of keys."}},
+    {"a receptacle that is no current",
+     "hard_setting: 40 A",
+     "hard_setting: 40 A, connection: receptacle, receptacle: big",
+     {"site.yaml:7:91: points[0].receptacle 'big': is not a number with a unit. Allowed: 10 A to 125 A, "
+      "amperes such as '12.5 A'."}},
+    {"a share that is no percentage",
+     "continuous: nec",
+     "continuous: declared, share: most, declared_by: the installer",
+     {"site.yaml:3:99: service.share 'most': is not a number with a unit. Allowed: 10 % to 100 %, a "
+      "percentage such as '80 %'."}},
+    {"a second document in the file",
+     "tariff: tariff.yaml\n",
+     "tariff: tariff.yaml\n---\nformat: 1\n",
+     {"site.yaml:14:1: holds a second document. Allowed: one document. Mend: remove the line '---' above "
+      "it."}},
+    {"an empty name",
+     "name: Heron",
+     "name: \"\"",
+     {"site.yaml:9:12: cars[0].name: is empty. Allowed: text."}},
     {"two faults, two messages",
      "rating: 50 A}\npoints:\n  - {name: wall, circuit: garage, hard_setting: 40 A}",
      "rating: 50}\npoints:\n  - {name: wall, circuit: barn, hard_setting: 40 A}",
