@@ -70,23 +70,57 @@ std::string worst_text(const io::Household& house, std::size_t node, site::Leg l
     for (std::size_t hour = 0; hour < 24; ++hour) {
         if (worst.at(leg, hour) > worst.at(leg, at)) at = hour;
     }
-    return fmt::format("{} {:.1f} A at {:02}:00 ({})", leg_text(leg), worst.at(leg, at).count(), at,
+    const bool flat = std::ranges::all_of(
+        worst.by_hour, [&](const site::LegAmps& hour) { return on(hour, leg) == worst.at(leg, at); });
+    return fmt::format("{} {:.1f} A{} ({})", leg_text(leg), worst.at(leg, at).count(),
+                       flat ? "" : fmt::format(" at {:02}:00", at),
                        origin_text(worst.origin[at][static_cast<std::size_t>(leg)], house.zone));
 }
 
-// What the lack of data costs: the most a car could ever have at the worst hour, node by node.
+// The most any point below a node could have at the node's worst hour, and the most it is set to.
+struct AtWorst {
+    WholeAmps room;
+    WholeAmps set;
+};
+
+AtWorst at_worst(const io::Household& house, std::size_t node) {
+    const site::Node& at = house.site.site.nodes[node];
+    Amps house_load;
+    for (const site::Leg leg : site::kLegs)
+        house_load = std::max(house_load, house.worst[node].greatest(leg));
+    AtWorst found;
+    for (const site::Point& point : house.site.site.points) {
+        const auto path = site::path(house.site.site, point);
+        if (std::ranges::find(path, node) == path.end()) continue;
+        // A driven point may use the rating for a lease, one set by hand only what the node bears for hours.
+        const bool driven = point.control == site::Control::driven;
+        const Amps bears = driven ? at.rating : site::continuous_limit(at);
+        found.room = std::max(found.room, floor_amps(bears - house_load));
+        found.set = std::max(found.set, point.hard_setting);
+    }
+    return found;
+}
+
+// What the lack of data costs, where it costs something.
 std::string lack_text(const io::Household& house, std::size_t node) {
-    const site::WorstLoad& worst = house.worst[node];
-    if (worst.lack == site::HistoryLack::none) return {};
-    Amps room = site::continuous_limit(house.site.site.nodes[node]);
-    Amps most;
-    for (const site::Leg leg : site::kLegs) most = std::max(most, worst.greatest(leg));
+    const AtWorst worst = at_worst(house, node);
+    if (house.worst[node].lack == site::HistoryLack::none || worst.room >= worst.set) return {};
     return fmt::format(
-        "    W {:.0f} A without twelve months of data: no car above {} A at the worst hour. Twelve months of "
-        "data{} "
-        "would lift this.\n",
-        most.count(), floor_amps(room - most).count(),
-        house.site.loads[node]->stated_worst ? "" : ", or a stated figure,");
+        "    without twelve months of data no car goes above {} with the house at its worst; such data{} "
+        "would lift this\n",
+        amps_text(worst.room), house.site.loads[node]->stated_worst ? "" : ", or a stated figure,");
+}
+
+bool unsafe(const io::Household& house, std::size_t point) {
+    return house.site.site.points[point].control == site::Control::by_hand &&
+           site::unsafe_by_hand(house.site.site, point, io::loads(house, {}), house.unattended).has_value();
+}
+
+bool any_unsafe(const io::Household& house) {
+    for (std::size_t point = 0; point < house.site.site.points.size(); ++point) {
+        if (unsafe(house, point)) return true;
+    }
+    return false;
 }
 
 std::string point_text(const io::Household& house, std::size_t point) {
@@ -126,11 +160,13 @@ std::string moment_text(const io::Household& house, const site::WorstMoment& mom
     const site::Node& node = house.site.site.nodes[moment.node];
     const std::string where = moment.node == 0 ? "leg " + leg_text(moment.leg)
                                                : fmt::format("{}, leg {}", node.name, leg_text(moment.leg));
+    const bool recorded = house.worst[moment.node].lack == site::HistoryLack::none;
     return fmt::format(
-        "if this server dies at the worst moment of the last year, {} may see at most {:.0f} A ({:.0f} % of "
+        "if this server dies {}, {} may see at most {:.0f} A ({:.0f} % of "
         "{:g} A) for "
         "{} min, then {:.0f} A",
-        where, moment.during_lease.count(), moment.during_lease.count() / node.rating.count() * 100,
+        recorded ? "at the worst moment of the last year" : "with the house at its worst", where,
+        moment.during_lease.count(), moment.during_lease.count() / node.rating.count() * 100,
         node.rating.count(), house.site.site.lease.count() / 60, moment.afterwards.count());
 }
 
@@ -146,13 +182,21 @@ std::vector<std::string> moments(const io::Household& house) {
     return texts;
 }
 
-std::string report(const io::Household& house) {
-    std::string text = fmt::format("{} ({}): site, tariff and meter data are in order.\n\n", house.site.name,
-                                   house.site.file.string());
+std::string report(const io::Household& house, Instant now) {
+    std::string text =
+        fmt::format("{} ({}): {}\n\n", house.site.name, house.site.file.string(),
+                    any_unsafe(house) ? "the files are readable, but it is NOT SAFE AT EVERY HOUR (below)."
+                                      : "site, tariff and meter data are in order.");
     for (std::size_t node = 0; node < house.site.site.nodes.size(); ++node) {
         text += fmt::format("  {}: {}\n", house.site.site.nodes[node].name,
                             limit_text(house.site.site.nodes[node]));
-        if (!house.site.loads[node]) continue;
+        if (!house.site.loads[node]) {
+            if (house.site.site.nodes[node].kind == site::NodeKind::feeder) {
+                text +=
+                    "    nothing but cars is reckoned on it: state a load under 'loads' if there is one\n";
+            }
+            continue;
+        }
         for (const site::Leg leg : site::kLegs) {
             if (house.site.site.nodes[node].legs.has(leg))
                 text += "    worst load " + worst_text(house, node, leg) + "\n";
@@ -166,6 +210,7 @@ std::string report(const io::Household& house) {
     text += '\n';
     for (std::size_t point = 0; point < house.site.site.points.size(); ++point)
         text += point_text(house, point);
+    for (const std::string& line : old_data(house, now)) text += "  " + line + "\n";
     const auto sentences = moments(house);
     if (!sentences.empty()) text += '\n';
     for (const std::string& sentence : sentences) text += "  " + sentence + "\n";
@@ -199,13 +244,15 @@ std::string report_json(const io::Household& house) {
                                             house.site.site, point, io::loads(house, {}), house.unattended))
                                       : nullptr}});
     }
+    json["safe"] = !any_unsafe(house);
     json["if_this_server_dies"] = moments(house);
     json["cautions"] = kCautions;
     return json.dump(2);
 }
 
 Exit act(const SiteOption& option, Shell& shell) {
-    const auto house = io::load_household(site_path(option), system_now());
+    const Instant now = system_now();
+    const auto house = io::load_household(site_path(option), now);
     if (!house.ok()) {
         print_faults(shell, house.faults(), option.json);
         if (!option.json)
@@ -213,8 +260,8 @@ Exit act(const SiteOption& option, Shell& shell) {
                                      house.faults().size() == 1 ? "" : "s");
         return Exit::refused;
     }
-    shell.out << (option.json ? report_json(house.value()) + "\n" : report(house.value()));
-    return Exit::done;
+    shell.out << (option.json ? report_json(house.value()) + "\n" : report(house.value(), now));
+    return any_unsafe(house.value()) ? Exit::refused : Exit::done;
 }
 
 }  // namespace
@@ -225,7 +272,8 @@ Command add_check(CLI::App& app) {
         app.add_subcommand("check", "Every fault of the site's files with its mend; what the site can bear");
     add_site_option(*command, *option);
     command->footer(
-        "Exit status: 0 all in order, 1 faults.\nExample:\n  lullwatt check --site "
+        "Exit status: 0 all in order, 1 faults, or a point set by hand that is not safe at every "
+        "hour.\nExample:\n  lullwatt check --site "
         "config/harbour-row-9/site.yaml");
     return {command, [option](Shell& shell) { return act(*option, shell); }};
 }

@@ -99,7 +99,7 @@ Exit act(const QuestionOptions& options, Shell& shell) {
     const auto asked = ask(options);
     if (!asked.ok()) {
         print_faults(shell, asked.faults(), options.site.json);
-        return Exit::refused;
+        return exit_of(asked.faults());
     }
     const Question& question = asked.value();
     const plan::Plan plan = plan::solve(question.problem);

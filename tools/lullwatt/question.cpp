@@ -17,11 +17,10 @@ namespace {
 
 constexpr date::days kDay{1};
 constexpr date::days kLongestPresence{8};
-constexpr const char* kHere = "command line";
 
 io::Fault option_fault(std::string option, std::string value, std::string what, std::string allowed,
                        std::string mend = {}) {
-    return {kHere,          0, 0, std::move(option), std::move(what), std::move(value), std::move(allowed),
+    return {kCommandLine,   0, 0, std::move(option), std::move(what), std::move(value), std::move(allowed),
             std::move(mend)};
 }
 

@@ -24,6 +24,7 @@ WhenWords answer(const Question& question, const plan::When& when) {
                     .when = when,
                     .zone = question.household.zone,
                     .currency_digits = question.household.site.currency_digits,
+                    .now = question.now,
                     .ready_by = question.present.end};
     if (when.best.objective.short_by > kNothing) {
         const plan::Rephrase rephrase = [&](Interval other) { return question.rephrased(other); };
@@ -51,6 +52,26 @@ std::string hand_warning(const Question& question) {
         excess->fits < question.point().minimum
             ? "no more than this service can bear: there is no safe setting"
             : fmt::format("{} A or less", excess->fits.count()));
+}
+
+std::string old_data_warning(const Question& question) {
+    std::string text;
+    for (const std::string& line : old_data(question.household, question.now)) text += line + "\n\n";
+    return text;
+}
+
+// Hours whose price nobody has announced yet.
+std::string assumed_prices(const Question& question) {
+    if (!question.household.tariff.announced) return {};
+    for (const tariff::PricePiece& piece : question.prices) {
+        const bool within =
+            piece.when.end > question.present.begin && piece.when.begin < question.present.end;
+        if (!within || piece.name != "assumed") continue;
+        return fmt::format(
+            " Prices from {} on are assumed, for none are announced.",
+            day_and_clock_text(question.household.zone, std::max(piece.when.begin, question.present.begin)));
+    }
+    return {};
 }
 
 struct Night {
@@ -95,6 +116,12 @@ std::string weekday_text(CivilDate date) {
     return whole.substr(0, whole.find(' '));
 }
 
+// A weekday a week or more ahead would be taken for the nearer one.
+std::string until_text(CivilDate today, CivilDate until) {
+    const bool near = date::local_days{until} - date::local_days{today} < date::days{7};
+    return near ? weekday_text(until) : date_text(until);
+}
+
 std::string no_need(const Question& question) {
     const auto& car = question.settings();
     const CivilDate today{date::floor<date::days>(question.household.zone.civil(question.now))};
@@ -105,7 +132,7 @@ std::string no_need(const Question& question) {
     const CivilDate tomorrow{date::local_days{today} + kDay};
     const auto until = vehicle::runs_short_on(car.car, car.habits, held, tomorrow);
     if (!until) return "No need tonight: enough for the next two weeks by habit.";
-    std::string text = fmt::format("No need tonight: enough until {}", weekday_text(*until));
+    std::string text = fmt::format("No need tonight: enough until {}", until_text(today, *until));
     if (const auto night = cheapest_night(question, today, *until)) {
         text += fmt::format("; {} night is cheapest, about {}", weekday_text(night->evening),
                             cost_text(night->cost, question.household.site.currency_digits));
@@ -117,7 +144,7 @@ Exit act(const QuestionOptions& options, Shell& shell) {
     const auto asked = ask(options);
     if (!asked.ok()) {
         print_faults(shell, asked.faults(), options.site.json);
-        return Exit::refused;
+        return exit_of(asked.faults());
     }
     const Question& question = asked.value();
     if (question.request.need == kNothing || question.problem.slots.empty()) {
@@ -129,7 +156,8 @@ Exit act(const QuestionOptions& options, Shell& shell) {
     }
     const plan::When when = plan::answer_when(question.problem);
     const WhenWords words = answer(question, when);
-    const std::string sentence = hand_warning(question) + when_sentences(words);
+    const std::string sentence = hand_warning(question) + old_data_warning(question) + when_sentences(words) +
+                                 assumed_prices(question);
     if (options.site.json) {
         shell.out << when_json(question, words, sentence) << '\n';
     } else {

@@ -17,6 +17,12 @@ std::string cost(const WhenWords& words, ExactAmount amount) {
     return cost_text(amount, words.currency_digits);
 }
 
+// A time within a day needs no weekday to be understood, a later one does.
+std::string time_text(const WhenWords& words, Instant at) {
+    const bool soon = at - words.now < date::days{1};
+    return soon ? clock_text(words.zone, at) : day_and_clock_text(words.zone, at);
+}
+
 // "23:00–01:30 and 03:00–04:10" where the plan stops in between, else empty.
 std::string stretches(const WhenWords& words) {
     const auto& slots = words.when.best.slots;
@@ -33,8 +39,8 @@ std::string stretches(const WhenWords& words) {
     if (runs.size() < 2) return {};
     std::string text;
     for (const Interval& run : runs) {
-        text += fmt::format("{}{}–{}", text.empty() ? "" : ", ", clock_text(words.zone, run.begin),
-                            clock_text(words.zone, run.end));
+        text += fmt::format("{}{}–{}", text.empty() ? "" : ", ", time_text(words, run.begin),
+                            time_text(words, run.end));
     }
     return fmt::format(" In {} stretches: {}.", runs.size(), text);
 }
@@ -42,39 +48,42 @@ std::string stretches(const WhenWords& words) {
 std::string at_once(const WhenWords& words) {
     const auto& hurried = words.when.at_once;
     if (hurried.objective.short_by > words.when.best.objective.short_by) return {};
-    const ExactAmount more = hurried.energy_cost - words.when.best.energy_cost;
-    const std::string sign = more < ExactAmount{} ? "" : "+";
-    return fmt::format(" At once: {} ({}{}).", cost(words, hurried.energy_cost), sign, cost(words, more));
+    // The difference of what is printed, so that the sentence adds up.
+    const Money more = rounded(hurried.energy_cost, words.currency_digits) -
+                       rounded(words.when.best.energy_cost, words.currency_digits);
+    if (more == Money(0)) return {};
+    return fmt::format(" At once: {} ({}{}).", cost(words, hurried.energy_cost), more < Money(0) ? "" : "+",
+                       money_text(more, words.currency_digits));
 }
 
 std::string latest_in_time(const WhenWords& words, std::string_view what) {
     const Instant at = words.problem.slots[words.when.latest_in_time].when.begin;
-    return fmt::format(" Latest {}to be ready by {}: {}.", what, clock_text(words.zone, words.ready_by),
-                       clock_text(words.zone, at));
+    return fmt::format(" Latest {}to be ready by {}: {}.", what, time_text(words, words.ready_by),
+                       time_text(words, at));
 }
 
 std::string charge(const WhenWords& words, Interval span) {
     const auto& best = words.when.best;
-    return fmt::format("{}, ready {}, about {}", energy_text(best.delivered),
-                       clock_text(words.zone, span.end), cost(words, best.energy_cost));
+    return fmt::format("{}, ready {}, about {}", energy_text(best.delivered), time_text(words, span.end),
+                       cost(words, best.energy_cost));
 }
 
 std::string driven(const WhenWords& words, Interval span) {
     const Instant latest = words.problem.slots[words.when.latest_cheapest].when.begin;
-    const std::string plug_in = words.when.latest_cheapest == 0 ? "Plug in now."
-                                                                : fmt::format("Plug in any time before {}.",
-                                                                              clock_text(words.zone, latest));
+    const std::string plug_in = words.when.latest_cheapest == 0
+                                    ? "Plug in now."
+                                    : fmt::format("Plug in any time before {}.", time_text(words, latest));
     const std::string begin =
         words.when.latest_cheapest == 0 && span.begin == words.problem.slots[0].when.begin
             ? "It starts at once"
-            : fmt::format("It starts by itself at {}", clock_text(words.zone, span.begin));
+            : fmt::format("It starts by itself at {}", time_text(words, span.begin));
     return fmt::format("{} {}, {}, {}.{}{}{}", plug_in, begin,
                        amps_text(plan::greatest_current(words.when.best)), charge(words, span),
                        stretches(words), at_once(words), latest_in_time(words, ""));
 }
 
 std::string by_hand(const WhenWords& words, Interval span) {
-    return fmt::format("Set the car to start at {} and {}. {}.{}{}", clock_text(words.zone, span.begin),
+    return fmt::format("Set the car to start at {} and {}. {}.{}{}", time_text(words, span.begin),
                        amps_text(plan::greatest_current(words.when.best)), charge(words, span),
                        at_once(words), latest_in_time(words, "start "));
 }
@@ -96,16 +105,16 @@ std::string cures(const WhenWords& words) {
 std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
     const auto& best = words.when.best;
     const std::string only = fmt::format(
-        "By {} only {} of {} can be in: {} short.", clock_text(words.zone, words.ready_by),
+        "By {} only {} of {} can be in: {} short.", time_text(words, words.ready_by),
         energy_text(best.delivered), energy_text(words.problem.need), energy_text(best.objective.short_by));
     if (!span)
         return only + " There is no room for the car's least current at any time before it." + cures(words);
     const std::string now =
         words.problem.manner == plan::Manner::one_block
-            ? fmt::format("Set the car to start at {} and {}", clock_text(words.zone, span->begin),
+            ? fmt::format("Set the car to start at {} and {}", time_text(words, span->begin),
                           amps_text(plan::greatest_current(best)))
             : fmt::format("Plugged in at {} it uses every hour there is",
-                          clock_text(words.zone, words.problem.slots.front().when.begin));
+                          time_text(words, words.problem.slots.front().when.begin));
     return fmt::format("{} {}, about {}.{}", only, now, cost(words, best.energy_cost), cures(words));
 }
 
@@ -119,6 +128,7 @@ WhenRow row_at(const WhenWords& words, std::size_t slot) {
                 plan.energy_cost,
                 span ? std::optional(span->end) : std::nullopt,
                 {}};
+    if (plan.objective.short_by > kNothing) return row;
     if (slot == words.when.latest_cheapest) row.note = "cheapest up to here";
     if (slot == words.when.latest_in_time)
         row.note += std::string(row.note.empty() ? "" : "; ") + "latest in time";
@@ -157,13 +167,13 @@ std::string when_sentences(const WhenWords& words) {
 }
 
 std::string when_table(const WhenWords& words) {
-    std::string text = fmt::format("  {:<15} {:>9}  {:<9} {:>11}\n", "plug in", "cost", "ready", "short");
+    std::string text = fmt::format("  {:<15} {:>9}  {:<13} {:>11}\n", "plug in", "cost", "ready", "short");
     for (const WhenRow& row : when_rows(words)) {
         const std::string lacking =
             row.objective.short_by > kNothing ? energy_text(row.objective.short_by) : "-";
-        text += fmt::format("  {:<15} {:>9}  {:<9} {:>11}  {}", day_and_clock_text(words.zone, row.at),
+        text += fmt::format("  {:<15} {:>9}  {:<13} {:>11}  {}", day_and_clock_text(words.zone, row.at),
                             cost(words, row.energy_cost),
-                            row.ready ? clock_text(words.zone, *row.ready) : "-", lacking, row.note);
+                            row.ready ? day_and_clock_text(words.zone, *row.ready) : "-", lacking, row.note);
         text.erase(text.find_last_not_of(' ') + 1);
         text += '\n';
     }

@@ -17,6 +17,7 @@ struct WhenWords {
     const plan::When& when;
     const Zone& zone;
     int currency_digits = 2;
+    Instant now;
     Instant ready_by;
     std::optional<plan::Cure> earlier_plug_in;
     std::optional<plan::Cure> later_ready_by;

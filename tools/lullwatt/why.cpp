@@ -44,7 +44,7 @@ Exit act(const WhyOptions& options, Shell& shell) {
     const auto asked = ask(options.question);
     if (!asked.ok()) {
         print_faults(shell, asked.faults(), json);
-        return Exit::refused;
+        return exit_of(asked.faults());
     }
     const Question& question = asked.value();
     const Zone& zone = question.household.zone;
@@ -62,7 +62,7 @@ Exit act(const WhyOptions& options, Shell& shell) {
                                    day_and_clock_text(zone, question.present.end)),
                        ""}},
                      json);
-        return Exit::refused;
+        return Exit::usage;
     }
     const auto index = static_cast<std::size_t>(found - slots.begin());
     const plan::Plan plan = plan::solve(question.problem);

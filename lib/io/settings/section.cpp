@@ -287,6 +287,9 @@ ReadSection read_file(const std::filesystem::path& file, const Table& table) {
         return ReadSection{{}, {{file.string(), 0, 0, "", std::move(what), "", "", std::move(mend)}}};
     };
     std::error_code error;
+    if (std::filesystem::exists(file, error) && !std::filesystem::is_regular_file(file, error)) {
+        return failed("is no file but a folder or a device", "name the file in it");
+    }
     if (!std::filesystem::is_regular_file(file, error)) {
         return failed("cannot be read: there is no such file", "check the name and the folder");
     }

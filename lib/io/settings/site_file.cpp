@@ -136,6 +136,17 @@ site::LoadProfile read_profile(const Section& section, site::Legs legs, Faults& 
     return profile;
 }
 
+// A house that draws more than its service bears is a wrong figure or a service to be mended, never one to
+// plan on.
+void check_bearable(const Section& section, std::string_view key, const site::Node& node, Faults& faults) {
+    const auto* current = section.find<Amps>(key);
+    if (current == nullptr || node.rating <= Amps(0) || *current <= node.rating) return;
+    faults.push_back(section.fault(
+        key, fmt::format("is above the rating of {}", node.name),
+        fmt::format("at most {:g} A", node.rating.count()),
+        "look at both figures again; if both are right, this supply is too small for the house"));
+}
+
 LoadSettings read_load(const Section& section, const site::Node& node, const std::filesystem::path& folder,
                        Faults& faults) {
     LoadSettings load;
@@ -155,6 +166,7 @@ LoadSettings read_load(const Section& section, const site::Node& node, const std
             faults.push_back(
                 largest.fault("legs", fmt::format("has a leg that {} has not", node.name), "", ""));
         }
+        check_bearable(largest, "current", node, faults);
         load.largest.push_back(
             {largest.get<std::string>("name"), on_legs(largest.get<Amps>("current"), legs)});
     }
@@ -167,6 +179,8 @@ LoadSettings read_load(const Section& section, const site::Node& node, const std
         load.stated_worst = site::StatedWorst{on_legs(section.get<Amps>("worst"), node.legs),
                                               section.get<std::string>("worst_reason")};
     }
+    check_bearable(section, "worst", node, faults);
+    check_bearable(section, "calculation", node, faults);
     if (section.has("calculation")) load.calculation = on_legs(section.get<Amps>("calculation"), node.legs);
     if (!section.stated("history") && !section.stated("worst") && !section.stated("calculation")) {
         faults.push_back(section.fault("", "gives no worst load, on which every fail-safe figure rests",
@@ -188,6 +202,12 @@ void read_loads(const Section& file, const std::filesystem::path& folder, SiteFi
         if (site.loads[*node]) {
             faults.push_back(
                 section.fault("node", "has a load already", "one entry per node", "put them together"));
+        }
+        if (site.site.nodes[*node].kind == site::NodeKind::circuit &&
+            site.site.nodes[*node].continuous.share == 1.0) {
+            faults.push_back(section.fault(
+                "node", "is a circuit sized for the equipment's full current, so dedicated to it",
+                "a circuit at 80 %", "remove this load, or sized_for_full_current"));
         }
         site.loads[*node] = read_load(section, site.site.nodes[*node], folder, faults);
     }

@@ -162,6 +162,10 @@ void check_setting(const Section& section, const Point& point, const Node& circu
         faults.push_back(section.fault("hard_setting", "does not exist on the control pilot",
                                        "51 A, or 53 A and more", "write 51 A"));
     }
+    if (point.standing == WholeAmps(52)) {
+        faults.push_back(section.fault("standing", "does not exist on the control pilot",
+                                       "51 A, or 53 A and more", "write 51 A"));
+    }
     if (point.minimum > point.hard_setting) {
         faults.push_back(section.fault("minimum", "is above the installer's setting",
                                        fmt::format("6 A to {} A", point.hard_setting.count()),
@@ -281,6 +285,12 @@ Site read_tree(const Section& file, Faults& faults) {
     if (site.leg_to_neutral.count() != std::round(site.leg_to_neutral.count())) {
         faults.push_back(service.fault("leg_to_neutral", "is not a whole number of volts",
                                        "the nominal voltage", "write 120 V or 230 V"));
+    }
+    const bool of_120 = site.supply == Supply::split_phase || site.supply == Supply::two_legs_of_208;
+    if (of_120 && site.leg_to_neutral > Volts(140)) {
+        faults.push_back(service.fault("leg_to_neutral",
+                                       "is the voltage across two legs of such a supply, or of another one",
+                                       "100 V to 140 V, from one leg to neutral", "write 120 V"));
     }
     site.nodes.push_back(read_service(service, faults));
     for (const Section& feeder : file.sections("feeders")) read_node(feeder, NodeKind::feeder, site, faults);

@@ -32,6 +32,24 @@ struct Case {
 };
 
 const std::vector<Case> kCases = {
+    {"a worst load of nothing",
+     "calculation: 60 A",
+     "calculation: 0 A",
+     {"site.yaml:11:49: loads[0].calculation '0 A': is out of range. Allowed: 1 A to 1200 A, amperes such as "
+      "'12.5 A'."}},
+    {"a worst load above the service's rating",
+     "calculation: 60 A",
+     "calculation: 101 A",
+     {"site.yaml:11:49: loads[0].calculation '101 A': is above the rating of service. Allowed: at most 100 "
+      "A. Mend: look at "
+      "both figures again; if both are right, this supply is too small for the house."}},
+    {"the voltage across the legs for that to neutral",
+     "leg_to_neutral: 120 V",
+     "leg_to_neutral: 240 V",
+     {"site.yaml:3:48: service.leg_to_neutral '240 V': is the voltage across two legs of such a supply, or "
+      "of another one. "
+      "Allowed: 100 V to 140 V, from one leg to neutral. Mend: write 120 V."}},
+
     {"an unknown key, with the one that was meant",
      "hard_setting: 40 A",
      "hard_seting: 40 A",
@@ -173,7 +191,7 @@ const std::vector<Case> kCases = {
      {"site.yaml:11:31: loads[0].constant 'little': is not a number with a unit. Allowed: 0 A to 400 A, "
       "amperes "
       "such as '12.5 A'.",
-      "site.yaml:11:46: loads[0].worst '60': has no unit. Allowed: 0 A to 400 A, amperes such as '12.5 A'. "
+      "site.yaml:11:46: loads[0].worst '60': has no unit. Allowed: 1 A to 400 A, amperes such as '12.5 A'. "
       "Mend: write the unit behind the number (A).",
       "site.yaml:11:64: loads[0].worst_reason: is empty. Allowed: text."}},
     {"nothing said of the house's load",

@@ -64,7 +64,42 @@ TEST_CASE("a command line that is wrong is told, with exit status 1 or 2") {
          }) {
         const Ran ran = lullwatt_run(one.arguments);
         INFO(ran.err);
-        CHECK(ran.exit == Exit::refused);
+        const bool typed = ran.err.starts_with("command line");
+        CHECK(ran.exit == (typed ? Exit::usage : Exit::refused));
         CHECK(ran.err.find(one.message) != std::string::npos);
     }
+}
+
+TEST_CASE("a site set by hand that is not safe says so first, with exit status 1") {
+    const tests::Folder folder;
+    std::string text = whole(config("one-cable/site.yaml"));
+    const auto edit = [&](const std::string& from, const std::string& to) {
+        const auto at = text.find(from);
+        REQUIRE(at != std::string::npos);
+        text.replace(at, from.size(), to);
+    };
+    edit("rating: 200 A", "rating: 150 A");
+    edit("../tariffs/two-rate.yaml", config("tariffs/two-rate.yaml"));
+    std::ofstream(folder.file("site.yaml")) << text;
+    const Ran check = lullwatt_run({"check", "--site", folder.file("site.yaml")});
+    INFO(check.err);
+    CHECK(check.exit == Exit::refused);
+    CHECK(check.out.substr(0, check.out.find('\n')).ends_with("NOT SAFE AT EVERY HOUR (below)."));
+    const Ran when =
+        lullwatt_run({"when", "--site", folder.file("site.yaml"), "--car", "Curlew", "--need", "10"});
+    CHECK(when.out.starts_with("NOT SAFE AT EVERY HOUR"));
+}
+
+TEST_CASE("meter data that ended long ago is told where figures rest on it") {
+    const std::vector<std::string> asked = {
+        "when", "--site", config("harbour-row-9/site.yaml"), "--car", "Heron", "--need", "10"};
+    const auto at = [&](const char* time) {
+        std::vector<std::string> arguments = asked;
+        arguments.insert(arguments.end(), {"--at", time});
+        return lullwatt_run(arguments).out;
+    };
+    CHECK(
+        at("2027-10-20T18:00")
+            .starts_with("OLD DATA: the meter data of service ends on Sunday 1 November 2026, 353 days ago"));
+    CHECK(at("2026-11-20T18:00").starts_with("Plug in"));
 }
