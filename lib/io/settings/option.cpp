@@ -24,6 +24,8 @@ constexpr std::array kTexts = {
     KindText{Kind::amps, "A", "amperes such as '12.5 A'"},
     KindText{Kind::volts, "V", "volts such as '120 V'"},
     KindText{Kind::watts, "W", "a power such as '400 W' or '7.2 kW'"},
+    KindText{Kind::nameplate, "VA", "a nameplate such as '1200 VA', '4.5 kW' or '7.2 A at 120 V'"},
+    KindText{Kind::area, "m2", "a floor area such as '140 m2' or '1500 sq ft'"},
     KindText{Kind::energy, "kWh", "an energy such as '60 kWh' or '500 Wh'"},
     KindText{Kind::energy_per_100km, "kWh/100km", "a consumption such as '18 kWh/100km'"},
     KindText{Kind::distance, "km", "a distance such as '60 km'"},

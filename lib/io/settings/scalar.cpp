@@ -28,6 +28,10 @@ constexpr std::string_view kNoSuchDay = "is a day that does not exist";
 constexpr std::array kAmperes = {Unit{"A", 1000}};
 constexpr std::array kVolts = {Unit{"V", 1000}};
 constexpr std::array kWatts = {Unit{"W", 1000}, Unit{"kW", 1'000'000}};
+// A nameplate's watts are taken for volt-amperes: what calculations add up are nameplates as they stand.
+constexpr std::array kNameplate = {Unit{"VA", 1000}, Unit{"kVA", 1'000'000}, Unit{"W", 1000},
+                                   Unit{"kW", 1'000'000}};
+constexpr std::array kAreas = {Unit{"m2", 1000}, Unit{"m²", 1000}, Unit{"sq ft", 1000}, Unit{"ft2", 1000}};
 constexpr std::array kWattHours = {Unit{"Wh", 1000}, Unit{"kWh", 1'000'000}};
 constexpr std::array kConsumption = {Unit{"kWh/100km", 1'000'000}, Unit{"Wh/100km", 1000}};
 constexpr std::array kDistance = {Unit{"km", 1000}};
@@ -84,6 +88,33 @@ Parsed whole_amps(const Option& option, std::string_view text) {
     return measured(option, text, kAmperes, 1, [](std::int64_t milliamps) -> Parsed {
         if (milliamps % 1000 != 0) return ScalarError{"is not a whole number of amperes", "round it down"};
         return WholeAmps(static_cast<int>(milliamps / 1000));
+    });
+}
+
+Parsed nameplate(const Option& option, std::string_view text) {
+    const auto at = text.find(" at ");
+    if (at == text.npos) {
+        return measured(option, text, kNameplate, 1, [](std::int64_t n) -> Parsed {
+            return circuit::VoltAmperes(static_cast<double>(n) / 1000);
+        });
+    }
+    const auto amps = measure(text.substr(0, at), kAmperes);
+    const auto volts = measure(trimmed(text.substr(at + 4)), kVolts);
+    for (const auto* part : {&amps, &volts}) {
+        if (const auto* error = std::get_if<ScalarError>(part)) return *error;
+    }
+    const double power = static_cast<double>(std::get<Measure>(amps).thousandths) *
+                         static_cast<double>(std::get<Measure>(volts).thousandths) / 1e6;
+    if (const auto error = out_of_range(option, power)) return *error;
+    return circuit::VoltAmperes(power);
+}
+
+Parsed area(const Option& option, std::string_view text) {
+    const bool in_feet = text.ends_with("sq ft") || text.ends_with("ft2");
+    return measured(option, text, kAreas, 1, [in_feet](std::int64_t n) -> Parsed {
+        const double amount = static_cast<double>(n) / 1000;
+        return in_feet ? circuit::FloorArea(circuit::SquareFeet(amount))
+                       : circuit::FloorArea(circuit::SquareMetres(amount));
     });
 }
 
@@ -226,6 +257,10 @@ std::variant<Scalar, ScalarError> parse_scalar(const Option& option, Kind kind, 
         case Kind::watts:
             return measured(option, text, kWatts, 1,
                             [](std::int64_t n) -> Parsed { return Watts(static_cast<double>(n) / 1000); });
+        case Kind::nameplate:
+            return nameplate(option, text);
+        case Kind::area:
+            return area(option, text);
         case Kind::energy:
             return energy(option, text, kWattHours);
         case Kind::energy_per_100km:

@@ -9,6 +9,7 @@
 #include <variant>
 #include <vector>
 
+#include "core/circuit/dwelling.hpp"
 #include "core/quantity/money.hpp"
 #include "core/quantity/quantity.hpp"
 #include "core/time/instant.hpp"
@@ -21,7 +22,8 @@ struct Percent {
 };
 
 using Scalar = std::variant<std::string, long long, double, bool, WholeAmps, Amps, Volts, Watts, WattHours,
-                            Kilometres, Percent, Seconds, CivilDate, date::month_day, Money, Rate>;
+                            Kilometres, Percent, Seconds, CivilDate, date::month_day, Money, Rate,
+                            circuit::VoltAmperes, circuit::FloorArea>;
 
 struct ScalarError {
     std::string what;  // "has no unit", "is out of range"

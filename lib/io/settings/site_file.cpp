@@ -246,6 +246,7 @@ Read<SiteFile> finish(ReadSection read, const std::filesystem::path& file,
     site.file = file;
     read_head(read.section, site, faults);
     site.site = read_tree(read.section, faults);
+    site.dwelling = read_dwelling(read.section, site.site, folder, faults);
     read_loads(read.section, folder, site, faults);
     for (const Section& section : read.section.sections("cars")) {
         if (auto car = read_car(section, site, faults)) site.cars.push_back(*std::move(car));

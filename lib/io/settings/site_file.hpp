@@ -16,6 +16,7 @@
 #include "core/vehicle/car.hpp"
 #include "core/vehicle/habit.hpp"
 #include "io/fault/fault.hpp"
+#include "io/settings/dwelling_section.hpp"
 #include "io/settings/section.hpp"
 
 namespace lullwatt::io {
@@ -52,6 +53,7 @@ struct SiteFile {
     site::Site site;
     std::vector<std::optional<LoadSettings>> loads;  // one per node; none: nothing but cars hangs on it
     std::vector<CarSettings> cars;
+    std::optional<DwellingSettings> dwelling;
     std::filesystem::path tariff;
     Money start_cost;
     Section as_written;  // for faults found later, by whoever knows more

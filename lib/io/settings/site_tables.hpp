@@ -11,5 +11,6 @@ extern const Table kCircuitTable;
 extern const Table kPointTable;
 extern const Table kCarTable;
 extern const Table kLoadTable;
+extern const Table kDwellingTable;
 
 }  // namespace lullwatt::io
