@@ -13,9 +13,6 @@
 
 namespace lullwatt::circuit {
 
-struct VoltAmpereUnit;
-using VoltAmperes = Quantity<VoltAmpereUnit, double>;
-
 struct SquareMetreUnit;
 struct SquareFootUnit;
 using SquareMetres = Quantity<SquareMetreUnit, double>;

@@ -104,7 +104,7 @@ std::optional<WholeAmps> largest_setting(const Dwelling& dwelling, std::size_t i
     return std::nullopt;
 }
 
-std::optional<Amps> household_demand(const Dwelling& dwelling, Code code, int edition) {
+std::optional<Amps> demand_without_cars(const Dwelling& dwelling, Code code, int edition) {
     Dwelling without = dwelling;
     without.equipment.clear();
     std::optional<Amps> greatest;

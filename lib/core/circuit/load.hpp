@@ -35,6 +35,6 @@ enum class Code : std::uint8_t { nec, cec };
 
 // What the household draws by calculation without any car, for the worst load (docs/design.md §5): the
 // greatest of all methods and readings that apply. Nothing where none does.
-[[nodiscard]] std::optional<Amps> household_demand(const Dwelling& dwelling, Code code, int edition);
+[[nodiscard]] std::optional<Amps> demand_without_cars(const Dwelling& dwelling, Code code, int edition);
 
 }  // namespace lullwatt::circuit

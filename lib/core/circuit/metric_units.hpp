@@ -11,21 +11,17 @@ namespace lullwatt::circuit {
 
 struct CelsiusUnit;
 struct KelvinMetrePerWattUnit;
-struct MetreUnit;
 struct MilliohmPerMetreUnit;
 struct OhmUnit;
 struct PercentUnit;
 struct SquareMillimetreUnit;
-struct VoltAmpereUnit;
 
 using Celsius = Quantity<CelsiusUnit, double>;
 using KelvinMetresPerWatt = Quantity<KelvinMetrePerWattUnit, double>;  // thermal resistivity of soil
-using Metres = Quantity<MetreUnit, double>;
 using MilliohmsPerMetre = Quantity<MilliohmPerMetreUnit, double>;  // the same figure as Ω/km and mV/A/m
 using Ohms = Quantity<OhmUnit, double>;
 using Percent = Quantity<PercentUnit, double>;
 using SquareMillimetres = Quantity<SquareMillimetreUnit, double>;
-using VoltAmperes = Quantity<VoltAmpereUnit, double>;
 
 // A supply, or a cable by how many of its conductors are loaded: two (single) or three.
 enum class Phases : std::uint8_t { single, three };

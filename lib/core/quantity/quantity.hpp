@@ -45,6 +45,8 @@ class Quantity {
 struct AmpereUnit;
 struct VoltUnit;
 struct WattUnit;
+struct VoltAmpereUnit;
+struct MetreUnit;
 struct WattHourUnit;
 struct MilliwattHourUnit;
 struct KilometreUnit;
@@ -52,6 +54,8 @@ struct KilometreUnit;
 using Amps = Quantity<AmpereUnit, double>;  // measured and rated current
 using Volts = Quantity<VoltUnit, double>;
 using Watts = Quantity<WattUnit, double>;
+using VoltAmperes = Quantity<VoltAmpereUnit, double>;
+using Metres = Quantity<MetreUnit, double>;
 using Kilometres = Quantity<KilometreUnit, double>;
 using WattHours = Quantity<WattHourUnit, std::int64_t>;  // what a register counts
 

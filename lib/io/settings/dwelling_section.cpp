@@ -13,7 +13,6 @@ namespace {
 using circuit::ApplianceKind;
 using circuit::ClimateKind;
 using circuit::Code;
-using circuit::VoltAmperes;
 
 constexpr std::array<std::string_view, 8> kAppliances = {
     "range", "cooking", "dryer", "water-heater", "tankless-water-heater", "pool-or-spa", "fixed", "motor"};

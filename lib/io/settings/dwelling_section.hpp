@@ -20,7 +20,7 @@ struct MeasuredSettings {
     std::optional<std::filesystem::path> cars_history;
     bool generation_or_storage = false;
     bool occupied = false;
-    std::optional<circuit::VoltAmperes> seasonal;
+    std::optional<VoltAmperes> seasonal;
     double power_factor = 1;
     std::optional<double> hourly_correction;
 };

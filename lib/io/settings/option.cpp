@@ -26,6 +26,8 @@ constexpr std::array kTexts = {
     KindText{Kind::watts, "W", "a power such as '400 W' or '7.2 kW'"},
     KindText{Kind::nameplate, "VA", "a nameplate such as '1200 VA', '4.5 kW' or '7.2 A at 120 V'"},
     KindText{Kind::area, "m2", "a floor area such as '140 m2' or '1500 sq ft'"},
+    KindText{Kind::length, "m", "a length such as '25 m' or '80 ft'"},
+    KindText{Kind::temperature, "C", "a temperature such as '35 C'"},
     KindText{Kind::energy, "kWh", "an energy such as '60 kWh' or '500 Wh'"},
     KindText{Kind::energy_per_100km, "kWh/100km", "a consumption such as '18 kWh/100km'"},
     KindText{Kind::distance, "km", "a distance such as '60 km'"},

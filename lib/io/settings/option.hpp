@@ -22,6 +22,8 @@ enum class Kind : std::uint8_t {
     watts,             // 400 W, 7.2 kW
     nameplate,         // 1200 VA, 4.5 kW, 7.2 A at 120 V
     area,              // 140 m2, 1500 sq ft
+    length,            // 25 m, 80 ft
+    temperature,       // 35 C
     energy,            // 60 kWh, 500 Wh
     energy_per_100km,  // 18 kWh/100km
     distance,          // 60 km

@@ -32,6 +32,9 @@ constexpr std::array kWatts = {Unit{"W", 1000}, Unit{"kW", 1'000'000}};
 constexpr std::array kNameplate = {Unit{"VA", 1000}, Unit{"kVA", 1'000'000}, Unit{"W", 1000},
                                    Unit{"kW", 1'000'000}};
 constexpr std::array kAreas = {Unit{"m2", 1000}, Unit{"m²", 1000}, Unit{"sq ft", 1000}, Unit{"ft2", 1000}};
+// In micrometres, of which a foot is a whole number.
+constexpr std::array kLengths = {Unit{"m", 1'000'000}, Unit{"ft", 304'800}};
+constexpr std::array kTemperatures = {Unit{"C", 1000}, Unit{"°C", 1000}};
 constexpr std::array kWattHours = {Unit{"Wh", 1000}, Unit{"kWh", 1'000'000}};
 constexpr std::array kConsumption = {Unit{"kWh/100km", 1'000'000}, Unit{"Wh/100km", 1000}};
 constexpr std::array kDistance = {Unit{"km", 1000}};
@@ -94,9 +97,8 @@ Parsed whole_amps(const Option& option, std::string_view text) {
 Parsed nameplate(const Option& option, std::string_view text) {
     const auto at = text.find(" at ");
     if (at == text.npos) {
-        return measured(option, text, kNameplate, 1, [](std::int64_t n) -> Parsed {
-            return circuit::VoltAmperes(static_cast<double>(n) / 1000);
-        });
+        return measured(option, text, kNameplate, 1,
+                        [](std::int64_t n) -> Parsed { return VoltAmperes(static_cast<double>(n) / 1000); });
     }
     const auto amps = measure(text.substr(0, at), kAmperes);
     const auto volts = measure(trimmed(text.substr(at + 4)), kVolts);
@@ -106,7 +108,7 @@ Parsed nameplate(const Option& option, std::string_view text) {
     const double power = static_cast<double>(std::get<Measure>(amps).thousandths) *
                          static_cast<double>(std::get<Measure>(volts).thousandths) / 1e6;
     if (const auto error = out_of_range(option, power)) return *error;
-    return circuit::VoltAmperes(power);
+    return VoltAmperes(power);
 }
 
 Parsed area(const Option& option, std::string_view text) {
@@ -261,6 +263,14 @@ std::variant<Scalar, ScalarError> parse_scalar(const Option& option, Kind kind, 
             return nameplate(option, text);
         case Kind::area:
             return area(option, text);
+        case Kind::length:
+            return measured(option, text, kLengths, 1000, [](std::int64_t micrometres) -> Parsed {
+                return Metres(static_cast<double>(micrometres) / 1e6);
+            });
+        case Kind::temperature:
+            return measured(option, text, kTemperatures, 1, [](std::int64_t n) -> Parsed {
+                return circuit::Celsius(static_cast<double>(n) / 1000);
+            });
         case Kind::energy:
             return energy(option, text, kWattHours);
         case Kind::energy_per_100km:

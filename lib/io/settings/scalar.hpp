@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "core/circuit/dwelling.hpp"
+#include "core/circuit/metric_units.hpp"
 #include "core/quantity/money.hpp"
 #include "core/quantity/quantity.hpp"
 #include "core/time/instant.hpp"
@@ -23,7 +24,7 @@ struct Percent {
 
 using Scalar = std::variant<std::string, long long, double, bool, WholeAmps, Amps, Volts, Watts, WattHours,
                             Kilometres, Percent, Seconds, CivilDate, date::month_day, Money, Rate,
-                            circuit::VoltAmperes, circuit::FloorArea>;
+                            VoltAmperes, circuit::FloorArea, Metres, circuit::Celsius>;
 
 struct ScalarError {
     std::string what;  // "has no unit", "is out of range"

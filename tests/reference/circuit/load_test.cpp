@@ -248,7 +248,7 @@ TEST_CASE("other loads with and without a range; the least service", "[check:cec
     CHECK(sheet_of(house, kCec).total == VA(14400));  // 5000 + 6875 is below the least
     CHECK(sheet_of(house, kCec).demand.count() == Approx(60));
     // What lifts a total to the least service is no load: the worst load is reckoned without it.
-    CHECK(household_demand(house, Code::cec, 2021)->count() == Approx(11875.0 / 240));
+    CHECK(demand_without_cars(house, Code::cec, 2021)->count() == Approx(11875.0 / 240));
     house.appliances.push_back({"range", ApplianceKind::range, VA(12000)});
     CHECK(counted(sheet_of(house, kCec), "8-200(1)(a)(vii)(A)") == 2375);
     house.living = SquareMetres(80);
