@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <array>
+#include <map>
+#include <ranges>
 
 #include "core/circuit/sheet.hpp"
 
@@ -17,11 +19,11 @@ constexpr int kNotOnThePilot = 52;
 std::string equipment_words(EquipmentReading reading) {
     switch (reading) {
         case EquipmentReading::in_pool:
-            return "equipment among the other loads";
+            return "cars in the pool";
         case EquipmentReading::outside_100:
-            return "equipment apart at 100 %";
+            return "cars apart at 100 %";
         case EquipmentReading::outside_125:
-            return "equipment apart at 125 %";
+            return "cars apart at 125 %";
     }
     return {};
 }
@@ -30,15 +32,15 @@ std::string method_words(const Basis& basis) {
     const std::string year = std::to_string(basis.edition);
     switch (basis.method) {
         case Method::nec_optional:
-            return "NEC " + year + (basis.edition >= 2026 ? " 120.82" : " 220.82") + " optional method";
+            return "NEC " + year + (basis.edition >= 2026 ? " 120.82" : " 220.82") + " optional";
         case Method::nec_existing:
             return "NEC " + year +
                    (basis.edition >= 2026 ? " 120.83"
                     : basis.adds_climate  ? " 220.83(B)"
                                           : " 220.83(A)") +
-                   " existing dwelling";
+                   " existing";
         case Method::nec_standard:
-            return "NEC " + year + " standard method";
+            return "NEC " + year + " standard";
         case Method::cec_dwelling:
             return "C22.1:" + year + " 8-200";
     }
@@ -51,7 +53,7 @@ std::string title(const Basis& basis) {
     std::string words = method_words(basis);
     if (basis.method != Method::cec_dwelling) words += ", " + equipment_words(basis.equipment);
     if (basis.method == Method::nec_existing && basis.climate == ClimateReading::outside_100)
-        words += ", heating or cooling apart at 100 %";
+        words += ", climate apart";
     return words;
 }
 
@@ -107,15 +109,17 @@ std::optional<WholeAmps> largest_setting(const Dwelling& dwelling, std::size_t i
 std::optional<Amps> demand_without_cars(const Dwelling& dwelling, Code code, int edition) {
     Dwelling without = dwelling;
     without.equipment.clear();
-    std::optional<Amps> greatest;
+    std::map<Method, Amps> strictest;
     for (const Basis& basis : readings(code, edition, without, false)) {
         const Outcome outcome = calculate(without, basis);
         const auto* sheet = std::get_if<Calculation>(&outcome);
-        if (sheet == nullptr) continue;
+        if (sheet == nullptr || sheet->total == VoltAmperes(0)) continue;
         const double load = 1 - sheet->to_least.count() / sheet->total.count();
-        greatest = std::max(greatest.value_or(Amps(0)), sheet->demand * load);
+        Amps& held = strictest.try_emplace(basis.method).first->second;
+        held = std::max(held, sheet->demand * load);
     }
-    return greatest;
+    if (strictest.empty()) return std::nullopt;
+    return std::ranges::min(strictest | std::views::values);
 }
 
 }  // namespace lullwatt::circuit

@@ -16,7 +16,8 @@ namespace lullwatt::circuit {
 
 enum class Code : std::uint8_t { nec, cec };
 
-// "NEC 2023 220.83(A), equipment at 125 % outside the pool": how a sheet is headed.
+// "NEC 2023 220.83(A) existing, cars apart at 125 %, climate apart": how a sheet is headed. Cars: their
+// supply equipment; climate: heating or cooling; apart: not among the loads that count two fifths.
 [[nodiscard]] std::string title(const Basis& basis);
 
 // Every method of a code with each reading of what it leaves open, the most usual first. Editions: NEC 2017,
@@ -33,8 +34,9 @@ enum class Code : std::uint8_t { nec, cec };
 [[nodiscard]] std::optional<WholeAmps> largest_setting(const Dwelling& dwelling, std::size_t index,
                                                        const Basis& basis);
 
-// What the household draws by calculation without any car, for the worst load (docs/design.md §5): the
-// greatest of all methods and readings that apply. Nothing where none does.
+// What the household draws by calculation without any car, for the worst load (docs/design.md §5): by the
+// method that asks for least, in its strictest reading, as a household may choose one and an authority the
+// other. Nothing where none applies.
 [[nodiscard]] std::optional<Amps> demand_without_cars(const Dwelling& dwelling, Code code, int edition);
 
 }  // namespace lullwatt::circuit

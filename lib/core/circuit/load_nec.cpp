@@ -67,7 +67,7 @@ Outcome nec_optional(const Dwelling& dwelling, const Basis& basis) {
                              "this program; calculate under the edition your authority has adopted"};
     }
     Sheet sheet;
-    VoltAmperes pool = list_general(dwelling, basis.edition, sheet);
+    VoltAmperes pool = list_general(dwelling, basis.edition, of_2026 ? "120.82(B)" : "220.82(B)", sheet);
     pool += list_appliances(dwelling, of_2026 ? "120.82(B)" : "220.82(B)", sheet);
     if (basis.equipment == EquipmentReading::in_pool) pool += list_equipment(dwelling, basis, sheet);
     sheet.tiers(of_2026 ? "120.82(B)" : "220.82(B)", "the general load", pool,
@@ -86,7 +86,7 @@ Outcome nec_existing(const Dwelling& dwelling, const Basis& basis) {
         return NotApplicable{"120.83", "the percentages of its table are not known to this program"};
     if (auto wrong = wrong_supply(dwelling, rule)) return *std::move(wrong);
     Sheet sheet;
-    VoltAmperes pool = list_general(dwelling, basis.edition, sheet);
+    VoltAmperes pool = list_general(dwelling, basis.edition, rule, sheet);
     pool += list_appliances(dwelling, rule, sheet);
     if (basis.equipment == EquipmentReading::in_pool) pool += list_equipment(dwelling, basis, sheet);
     // 220.60: of heating and cooling only the larger.
@@ -170,7 +170,7 @@ Outcome nec_standard(const Dwelling& dwelling, const Basis& basis) {
     if (dwelling.across < Volts(200))
         return NotApplicable{"220 Part III", "is laid out here for 120/240 V and 208Y/120 V supplies"};
     Sheet sheet;
-    const VoltAmperes general = list_general(dwelling, basis.edition, sheet);
+    const VoltAmperes general = list_general(dwelling, basis.edition, "220 Part II", sheet);
     const char* table = basis.edition >= 2023 ? "220.45" : "220.42";
     sheet.add(table, "the first 3000 VA of lighting and small appliances",
               std::min(general, VoltAmperes(3000)));

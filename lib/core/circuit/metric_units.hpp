@@ -18,7 +18,7 @@ struct SquareMillimetreUnit;
 
 using Celsius = Quantity<CelsiusUnit, double>;
 using KelvinMetresPerWatt = Quantity<KelvinMetrePerWattUnit, double>;  // thermal resistivity of soil
-using MilliohmsPerMetre = Quantity<MilliohmPerMetreUnit, double>;  // the same figure as Ω/km and mV/A/m
+using MilliohmsPerMetre = Quantity<MilliohmPerMetreUnit, double>;      // the same figure as Ω/km and mV/A/m
 using Ohms = Quantity<OhmUnit, double>;
 using Percent = Quantity<PercentUnit, double>;
 using SquareMillimetres = Quantity<SquareMillimetreUnit, double>;

@@ -109,17 +109,17 @@ ClimateSum climate(const Dwelling& dwelling, ClimateFactors factors) {
     return sum;
 }
 
-VoltAmperes list_general(const Dwelling& dwelling, int edition, Sheet& sheet) {
+VoltAmperes list_general(const Dwelling& dwelling, int edition, const char* rule, Sheet& sheet) {
     VoltAmperes total;
-    const auto list = [&](const char* rule, const std::string& what, VoltAmperes power) {
+    const auto list = [&](const char* by, const std::string& what, VoltAmperes power) {
         if (power == VoltAmperes(0)) return;
-        sheet.list(rule, what, power);
+        sheet.list(by, what, power);
         total += power;
     };
     for (const FloorArea* area : {&dwelling.living, &dwelling.below_ground}) {
         const double amount = area->in_feet() ? area->square_feet().count() : area->square_metres().count();
         const double each = per_area(*area, edition);
-        list("lighting",
+        list(rule,
              "floor area, " + rounded(amount) + (area->in_feet() ? " sq ft" : " m2") + " at " +
                  rounded(each) + " VA",
              VoltAmperes(amount * each));
@@ -127,8 +127,11 @@ VoltAmperes list_general(const Dwelling& dwelling, int edition, Sheet& sheet) {
     const int small = std::max(2, dwelling.small_appliance_circuits);
     list("220.52(A)", std::to_string(small) + " small-appliance circuits at 1500 VA",
          kSmallApplianceCircuit * small);
-    list("220.52(B)", std::to_string(dwelling.laundry_circuits) + " laundry circuit at 1500 VA",
-         kLaundryCircuit * dwelling.laundry_circuits);
+    list(
+        "220.52(B)",
+        std::to_string(dwelling.laundry_circuits) +
+            (dwelling.laundry_circuits == 1 ? " laundry circuit at 1500 VA" : " laundry circuits at 1500 VA"),
+        kLaundryCircuit * dwelling.laundry_circuits);
     return total;
 }
 

@@ -61,8 +61,9 @@ struct ClimateSum {
 };
 [[nodiscard]] ClimateSum climate(const Dwelling& dwelling, ClimateFactors factors);
 
-// Floor area and the circuits that go with it, line by line into `sheet`; their sum, not yet counted.
-[[nodiscard]] VoltAmperes list_general(const Dwelling& dwelling, int edition, Sheet& sheet);
+// Floor area (by `rule`) and the circuits that go with it, line by line into `sheet`; their sum, not yet
+// counted.
+[[nodiscard]] VoltAmperes list_general(const Dwelling& dwelling, int edition, const char* rule, Sheet& sheet);
 // 220.57: from 2023 the larger of 7200 VA and the nameplate.
 [[nodiscard]] VoltAmperes equipment_load(const Equipment& equipment, int edition);
 

@@ -7,6 +7,8 @@
 
 #include <fmt/format.h>
 
+#include "io/settings/site_tree.hpp"
+
 namespace lullwatt::io {
 namespace {
 
@@ -30,14 +32,74 @@ bool yes(const Section& section, std::string_view key) {
     return flag != nullptr && *flag;
 }
 
-std::optional<Code> read_code(const Section& section, const site::Site& site, Faults& faults) {
-    const site::ShareBasis basis = site.nodes.at(0).continuous.basis;
-    if (basis == site::ShareBasis::nec) return Code::nec;
-    if (basis == site::ShareBasis::cec) return Code::cec;
-    faults.push_back(section.fault(
-        "", "is a load calculation of the NEC or the CEC, and the service follows neither",
-        "service.continuous: nec or cec beside it", "remove it, or correct the service's 'continuous'"));
+std::optional<Rules> read_rules(const Section& section, const site::Site& site, Faults& faults) {
+    switch (site.nodes.at(0).continuous.basis) {
+        case site::ShareBasis::nec:
+            return Rules::nec;
+        case site::ShareBasis::cec:
+            return Rules::cec;
+        case site::ShareBasis::iec:
+            return Rules::iec;
+        case site::ShareBasis::declared:
+            break;
+    }
+    faults.push_back(
+        section.fault("", "needs to know whose rules it follows, and the service's share is declared",
+                      "service.continuous: nec, cec or iec beside it",
+                      "remove it, or state the rules at the service and 'declared' further down"));
     return std::nullopt;
+}
+
+// Each kind of rules has its own keys; those of the others would be read by nobody.
+void check_keys(const Section& section, Rules rules, Faults& faults) {
+    static constexpr std::array<std::string_view, 7> kAmerican = {
+        "edition", "area", "below_ground", "loads", "climate", "adds_heating_or_cooling", "measured"};
+    const auto foreign = [&](std::string_view key, std::string_view whose) {
+        if (section.stated(key))
+            faults.push_back(
+                section.fault(key, fmt::format("is a matter of {}, which the service does not follow", whose),
+                              "", "remove it, or correct the service's 'continuous'"));
+    };
+    if (rules == Rules::iec) {
+        for (const std::string_view key : kAmerican) foreign(key, "the NEC and the CEC");
+        return;
+    }
+    foreign("household", "iec");
+    for (const std::string_view key : {"edition", "area"}) {
+        if (!section.stated(key))
+            faults.push_back(section.fault(
+                key, "is missing", "required under nec and cec",
+                fmt::format("add it, such as '{}'", key == "area" ? "area: 150 m2" : "edition: 2023")));
+    }
+}
+
+// Half a description would give a headroom that is not there.
+void check_household(const Section& section, Faults& faults) {
+    if (section.sections("household").empty())
+        faults.push_back(section.fault("household", "says nothing of what is connected", "at least one load",
+                                       "list lighting, cooking, water heating, final circuits and the rest"));
+}
+
+void read_household(const Section& section, const site::Site& site, DwellingSettings& settings,
+                    Faults& faults) {
+    static constexpr std::array<std::string_view, 7> kUses = {
+        "lighting",          "heating-and-power", "cooking",        "instantaneous-water",
+        "without-diversity", "final-circuit",     "socket-or-fixed"};
+    for (const Section& load : section.sections("household")) {
+        if (!load.has("name") || !load.has("use") || !load.has("current")) continue;
+        const site::Legs all = site.nodes[0].legs;
+        const site::Legs legs = read_legs(load, all, faults);
+        if (!legs.within(all))
+            faults.push_back(load.fault("legs", "has a leg that the service has not", "",
+                                        "correct the legs of one of them"));
+        const auto use = chosen<circuit::HouseholdUse>(kUses, load.get<std::string>("use"));
+        if (load.stated("with_socket") && use != circuit::HouseholdUse::cooking)
+            faults.push_back(
+                load.fault("with_socket", "is a matter of cooking", "with 'use: cooking' only", "remove it"));
+        settings.household.push_back(
+            {{load.get<std::string>("name"), use, load.get<Amps>("current"), yes(load, "with_socket")},
+             legs});
+    }
 }
 
 void check_edition(const Section& section, Code code, Faults& faults) {
@@ -115,10 +177,18 @@ std::optional<DwellingSettings> read_dwelling(const Section& file, const site::S
     const auto& sections = file.sections("dwelling");
     if (sections.empty()) return std::nullopt;
     const Section& section = sections[0];
-    const auto code = read_code(section, site, faults);
-    if (!code) return std::nullopt;
-    check_edition(section, *code, faults);
-    DwellingSettings settings{.code = *code, .adds_climate = yes(section, "adds_heating_or_cooling")};
+    const auto rules = read_rules(section, site, faults);
+    if (!rules) return std::nullopt;
+    check_keys(section, *rules, faults);
+    DwellingSettings settings{.rules = *rules,
+                              .code = *rules == Rules::cec ? Code::cec : Code::nec,
+                              .adds_climate = yes(section, "adds_heating_or_cooling")};
+    if (*rules == Rules::iec) {
+        check_household(section, faults);
+        read_household(section, site, settings, faults);
+    } else {
+        check_edition(section, settings.code, faults);
+    }
     if (const auto* edition = section.find<long long>("edition"))
         settings.edition = static_cast<int>(*edition);
     circuit::Dwelling& dwelling = settings.dwelling;
@@ -145,6 +215,24 @@ std::optional<DwellingSettings> read_dwelling(const Section& file, const site::S
     }
     settings.measured = read_measured(section, folder, faults);
     return settings;
+}
+
+std::optional<site::LegAmps> demand_without_cars(const DwellingSettings& dwelling, const site::Site& site) {
+    site::LegAmps demand{};
+    const auto american =
+        dwelling.rules == Rules::iec
+            ? std::nullopt
+            : circuit::demand_without_cars(dwelling.dwelling, dwelling.code, dwelling.edition);
+    if (dwelling.rules != Rules::iec && !american) return std::nullopt;
+    for (const site::Leg leg : site::kLegs) {
+        if (!site.nodes[0].legs.has(leg)) continue;
+        std::vector<circuit::HouseholdLoad> loads;
+        for (const HouseholdSettings& one : dwelling.household) {
+            if (one.legs.has(leg)) loads.push_back(one.load);
+        }
+        demand[static_cast<std::size_t>(leg)] = american ? *american : circuit::household_demand(loads).total;
+    }
+    return demand;
 }
 
 }  // namespace lullwatt::io

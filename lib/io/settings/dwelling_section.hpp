@@ -5,7 +5,9 @@
 
 #include <filesystem>
 #include <optional>
+#include <vector>
 
+#include "core/circuit/diversity.hpp"
 #include "core/circuit/load.hpp"
 #include "core/circuit/measured_demand.hpp"
 #include "core/site/site.hpp"
@@ -25,9 +27,19 @@ struct MeasuredSettings {
     std::optional<double> hourly_correction;
 };
 
+// One load of a household by IEC, with the legs it is on.
+struct HouseholdSettings {
+    circuit::HouseholdLoad load;
+    site::Legs legs;
+};
+
+enum class Rules : std::uint8_t { nec, cec, iec };
+
 struct DwellingSettings {
+    Rules rules = Rules::nec;
+    std::vector<HouseholdSettings> household;  // iec
     circuit::Dwelling dwelling;  // with every supply point as equipment, in the order of Site::points
-    circuit::Code code = circuit::Code::nec;
+    circuit::Code code = circuit::Code::nec;  // nec and cec
     int edition = 0;
     bool adds_climate = false;
     std::optional<MeasuredSettings> measured;
@@ -38,5 +50,10 @@ struct DwellingSettings {
 [[nodiscard]] std::optional<DwellingSettings> read_dwelling(const Section& file, const site::Site& site,
                                                             const std::filesystem::path& folder,
                                                             Faults& faults);
+
+// What the household draws by its load calculation without any car, leg by leg: a worst load where nothing
+// was measured (docs/design.md §5).
+[[nodiscard]] std::optional<site::LegAmps> demand_without_cars(const DwellingSettings& dwelling,
+                                                               const site::Site& site);
 
 }  // namespace lullwatt::io

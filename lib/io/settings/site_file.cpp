@@ -147,8 +147,9 @@ void check_bearable(const Section& section, std::string_view key, const site::No
         "look at both figures again; if both are right, this supply is too small for the house"));
 }
 
+// `by_dwelling`: the load calculation that the described dwelling gives this node, where it gives one.
 LoadSettings read_load(const Section& section, const site::Node& node, const std::filesystem::path& folder,
-                       Faults& faults) {
+                       const std::optional<site::LegAmps>& by_dwelling, Faults& faults) {
     LoadSettings load;
     const int sources = section.stated("history") + section.stated("constant") + section.stated("profile");
     if (sources != 1) {
@@ -182,10 +183,13 @@ LoadSettings read_load(const Section& section, const site::Node& node, const std
     check_bearable(section, "worst", node, faults);
     check_bearable(section, "calculation", node, faults);
     if (section.has("calculation")) load.calculation = on_legs(section.get<Amps>("calculation"), node.legs);
-    if (!section.stated("history") && !section.stated("worst") && !section.stated("calculation")) {
-        faults.push_back(section.fault("", "gives no worst load, on which every fail-safe figure rests",
-                                       "history of twelve months, worst with worst_reason, or calculation",
-                                       "import meter data, or add the load calculation's result"));
+    if (!section.stated("calculation") && by_dwelling) load.calculation = *by_dwelling;
+    if (!section.stated("history") && !section.stated("worst") && !section.stated("calculation") &&
+        !by_dwelling) {
+        faults.push_back(
+            section.fault("", "gives no worst load, on which every fail-safe figure rests",
+                          "history of twelve months, worst with worst_reason, calculation, or a dwelling",
+                          "import meter data, or add the load calculation's result"));
     }
     if (section.has("quantile")) load.quantile = section.get<double>("quantile");
     if (section.has("worst_leg_share")) load.worst_leg_share = section.get<double>("worst_leg_share");
@@ -209,7 +213,9 @@ void read_loads(const Section& file, const std::filesystem::path& folder, SiteFi
                 "node", "is a circuit sized for the equipment's full current, so dedicated to it",
                 "a circuit at 80 %", "remove this load, or sized_for_full_current"));
         }
-        site.loads[*node] = read_load(section, site.site.nodes[*node], folder, faults);
+        const bool described = *node == 0 && site.dwelling;
+        const auto by_dwelling = described ? demand_without_cars(*site.dwelling, site.site) : std::nullopt;
+        site.loads[*node] = read_load(section, site.site.nodes[*node], folder, by_dwelling, faults);
     }
     // Silence is a fault of a whole file only: not where the service or an entry could not be read at all.
     const auto& entries = file.sections("loads");
@@ -239,6 +245,18 @@ void read_head(const Section& file, SiteFile& site, Faults& faults) {
     }
 }
 
+// Nodes stand in the order of the file: the service, then feeders and circuits that have a name.
+std::vector<Wiring> read_wirings(const Section& file, const site::Site& site, Faults& faults) {
+    std::vector<Wiring> wirings(1);
+    for (const std::string_view key : {"feeders", "circuits"}) {
+        for (const Section& section : file.sections(key)) {
+            if (section.has("name"))
+                wirings.push_back(read_wiring(section, site, site.nodes[wirings.size()], faults));
+        }
+    }
+    return wirings;
+}
+
 Read<SiteFile> finish(ReadSection read, const std::filesystem::path& file,
                       const std::filesystem::path& folder) {
     Faults faults = std::move(read.faults);
@@ -246,6 +264,7 @@ Read<SiteFile> finish(ReadSection read, const std::filesystem::path& file,
     site.file = file;
     read_head(read.section, site, faults);
     site.site = read_tree(read.section, faults);
+    site.wiring = read_wirings(read.section, site.site, faults);
     site.dwelling = read_dwelling(read.section, site.site, folder, faults);
     read_loads(read.section, folder, site, faults);
     for (const Section& section : read.section.sections("cars")) {

@@ -18,6 +18,7 @@
 #include "io/fault/fault.hpp"
 #include "io/settings/dwelling_section.hpp"
 #include "io/settings/section.hpp"
+#include "io/settings/wiring_section.hpp"
 
 namespace lullwatt::io {
 
@@ -54,6 +55,7 @@ struct SiteFile {
     std::vector<std::optional<LoadSettings>> loads;  // one per node; none: nothing but cars hangs on it
     std::vector<CarSettings> cars;
     std::optional<DwellingSettings> dwelling;
+    std::vector<Wiring> wiring;  // one per node
     std::filesystem::path tariff;
     Money start_cost;
     Section as_written;  // for faults found later, by whoever knows more

@@ -12,5 +12,6 @@ extern const Table kPointTable;
 extern const Table kCarTable;
 extern const Table kLoadTable;
 extern const Table kDwellingTable;
+extern const Table kCableTable;
 
 }  // namespace lullwatt::io

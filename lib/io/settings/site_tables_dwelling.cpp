@@ -61,6 +61,35 @@ constexpr std::array kClimateOptions = {
 };
 constexpr Table kClimate{"heating or cooling", kClimateOptions};
 
+constexpr std::array kHouseholdOptions = {
+    Option{.key = "name", .required = true, .sample = "cooker", .consequence = "How the sheet calls it."},
+    Option{.key = "use",
+           .kind = Kind::choice,
+           .required = true,
+           .sample = "cooking",
+           .choices = "lighting | heating-and-power | cooking | instantaneous-water | without-diversity | "
+                      "final-circuit | socket-or-fixed",
+           .consequence = "The row of the diversity table; without-diversity: storage and floor heating, "
+                          "thermostatic water heaters."},
+    Option{.key = "current",
+           .kind = Kind::amps,
+           .required = true,
+           .sample = "32 A",
+           .least = 0,
+           .greatest = 400,
+           .consequence = "Connected on each of its legs; of a final circuit, its device's rating."},
+    Option{.key = "legs",
+           .kind = Kind::list,
+           .choices = "L1 | L2 | L3",
+           .element = Kind::choice,
+           .consequence = "The legs it is on; without it, all of them."},
+    Option{.key = "with_socket",
+           .kind = Kind::boolean,
+           .fallback = "no",
+           .consequence = "Cooking: its control unit has a socket outlet."},
+};
+constexpr Table kHousehold{"load of the household", kHouseholdOptions};
+
 constexpr std::array kMeasuredOptions = {
     Option{
         .key = "cars",
@@ -102,17 +131,14 @@ constexpr std::array kMeasuredOptions = {
 constexpr Table kMeasured{"measured demand", kMeasuredOptions};
 
 constexpr std::array kDwellingOptions = {
-    Option{
-        .key = "edition",
-        .kind = Kind::whole_number,
-        .required = true,
-        .sample = "2023",
-        .least = 2000,
-        .greatest = 2100,
-        .consequence = "Of the code that your authority has adopted: NEC 2017 to 2026, C22.1 2021 or 2024."},
+    Option{.key = "edition",
+           .kind = Kind::whole_number,
+           .sample = "2023",
+           .least = 2000,
+           .greatest = 2100,
+           .consequence = "nec, cec: that your authority has adopted; NEC 2017 to 2026, C22.1 2021 or 2024."},
     Option{.key = "area",
            .kind = Kind::area,
-           .required = true,
            .sample = "150 m2",
            .least = 1,
            .greatest = 100000,
@@ -151,6 +177,10 @@ constexpr std::array kDwellingOptions = {
            .kind = Kind::sections,
            .table = &kClimate,
            .consequence = "Electric heating and cooling."},
+    Option{.key = "household",
+           .kind = Kind::sections,
+           .table = &kHousehold,
+           .consequence = "iec: what is connected, for the maximum demand with diversity."},
     Option{.key = "measured",
            .kind = Kind::section,
            .table = &kMeasured,

@@ -88,6 +88,10 @@ constexpr std::array kNodeOptions = {
            .least = 0,
            .greatest = 5,
            .consequence = "The step of a meter on this node; taken off its limit."},
+    Option{.key = "cable",
+           .kind = Kind::section,
+           .table = &kCableTable,
+           .consequence = "Its cable by IEC 60364 or BS 7671, for `lullwatt circuit`."},
 };
 
 constexpr std::array kPointOptions = {

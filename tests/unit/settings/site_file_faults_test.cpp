@@ -178,7 +178,8 @@ const std::vector<Case> kCases = {
      "constant: 6 A, calculation: 60 A",
      "constant: 6 A",
      {"site.yaml:11:5: loads[0]: gives no worst load, on which every fail-safe figure rests. Allowed: "
-      "history of twelve months, worst with worst_reason, or calculation. Mend: import meter data, or add "
+      "history of twelve months, worst with worst_reason, calculation, or a dwelling. Mend: import meter "
+      "data, or add "
       "the load calculation's result."}},
     {"a stated worst load without its reason",
      "calculation: 60 A",

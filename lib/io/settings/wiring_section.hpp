@@ -1,0 +1,37 @@
+// How a node of the site is wired, as `lullwatt circuit` judges it.
+//
+// Values; safe to read from any thread.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "core/circuit/metric_sizing.hpp"
+#include "core/site/site.hpp"
+#include "io/fault/fault.hpp"
+#include "io/settings/section.hpp"
+
+namespace lullwatt::io {
+
+// A cable by IEC 60364 or BS 7671. What its installer measured or decided is entered as they wrote it; an
+// empty field was not checked.
+struct CableSettings {
+    circuit::RunCase run;  // with the node's rating as its device, and as design current
+    circuit::SquareMillimetres size;
+    std::optional<std::string> zs;
+    std::optional<std::string> earthing;
+    std::optional<std::string> residual_current;
+    std::optional<std::string> open_pen;
+    std::optional<bool> surge_protection;
+    std::optional<bool> notified;
+};
+
+struct Wiring {
+    std::optional<CableSettings> cable;
+};
+
+// Of the mapping of a feeder or circuit that became `node`.
+[[nodiscard]] Wiring read_wiring(const Section& section, const site::Site& site, const site::Node& node,
+                                 Faults& faults);
+
+}  // namespace lullwatt::io

@@ -1,0 +1,123 @@
+#include <nlohmann/json.hpp>
+
+#include "tools/lullwatt/circuit_text.hpp"
+#include "tools/lullwatt/circuit_words.hpp"
+#include "tools/lullwatt/words.hpp"
+
+namespace lullwatt::tools {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json amps_or_null(const std::optional<WholeAmps>& amps) { return amps ? Json(amps->count()) : Json(nullptr); }
+
+Json sheet_json(const ReadingAdvice& reading) {
+    Json json{{"method", circuit::title(reading.basis)}};
+    if (const auto* why = std::get_if<circuit::NotApplicable>(&reading.outcome)) {
+        json["not_for_this_dwelling"] = why->rule + " " + why->reason;
+        return json;
+    }
+    const auto& sheet = std::get<circuit::Calculation>(reading.outcome);
+    json["total_va"] = sheet.total.count();
+    json["demand_amps"] = sheet.demand.count();
+    json["rating_amps"] = sheet.rating.count();
+    json["passes"] = sheet.passes();
+    json["most_amps"] = amps_or_null(reading.most);
+    for (const circuit::SheetLine& line : sheet.lines) {
+        json["lines"].push_back({{"rule", line.rule},
+                                 {"what", line.what},
+                                 {"connected_va", line.connected.count()},
+                                 {"factor", line.factor},
+                                 {"counted_va", line.counted.count()},
+                                 {"from_memory", line.from_memory}});
+    }
+    return json;
+}
+
+Json measured_json(const io::Household& house, const circuit::MeasuredDemand& measured) {
+    Json json{{"usable", measured.usable()}, {"calculated_not_measured", measured.calculated}};
+    for (const circuit::Condition& one : measured.conditions)
+        json["conditions"].push_back(
+            {{"rule", one.rule}, {"asks", one.what}, {"found", one.figures}, {"met", one.met}});
+    if (!measured.usable()) return json;
+    json["greatest_va"] = measured.greatest.count();
+    json["greatest_at"] = iso_text(house.zone, measured.when.begin);
+    json["demand_amps"] = measured.demand.count();
+    json["factor"] = measured.factor;
+    json["limit_amps"] = measured.limit.count();
+    json["left_amps"] = measured.left().count();
+    json["sliding_bound_va"] = measured.sliding_bound.count();
+    json["most_amps_at_100_percent"] = amps_or_null(measured.largest_setting(1));
+    json["most_amps_at_125_percent"] = amps_or_null(measured.largest_setting(1.25));
+    return json;
+}
+
+Json point_json(const io::Household& house, const PointAdvice& advice) {
+    const site::Point& point = house.site.site.points[advice.point];
+    Json json{{"name", point.name},
+              {"most_amps", advice.most.count()},
+              {"set_to_amps", point.hard_setting.count()},
+              {"within", advice.within(point.hard_setting)},
+              {"service_calculated", advice.service != ServiceAnswer::not_calculated},
+              {"service_most_amps",
+               advice.service == ServiceAnswer::most ? Json(advice.service_most.count()) : Json(nullptr)},
+              {"service_rule", advice.service_rule}};
+    for (const site::SettingCap& cap : advice.nodes) {
+        json["nodes"].push_back({{"name", house.site.site.nodes[cap.node].name},
+                                 {"limit_amps", cap.limit.count()},
+                                 {"house_amps", cap.house.count()},
+                                 {"other_points_amps", cap.other_points.count()},
+                                 {"most_amps", cap.most.count()}});
+    }
+    if (advice.receptacle) json["receptacle_most_amps"] = advice.receptacle->count();
+    for (const ReadingAdvice& reading : advice.readings) json["calculations"].push_back(sheet_json(reading));
+    if (advice.measured) json["measured"] = measured_json(house, *advice.measured);
+    for (const LegDemand& leg : advice.legs) {
+        Json lines = Json::array();
+        for (const circuit::DemandLine& line : leg.demand.lines)
+            lines.push_back({{"loads", line.loads},
+                             {"connected_amps", line.connected.count()},
+                             {"counted_amps", line.demand.count()},
+                             {"rule", line.rule}});
+        json["legs"].push_back({{"leg", "L" + std::to_string(static_cast<int>(leg.leg) + 1)},
+                                {"demand_amps", leg.demand.total.count()},
+                                {"fuse_amps", leg.fuse.fuse.count()},
+                                {"left_amps", leg.fuse.left.count()},
+                                {"lines", lines}});
+    }
+    json["with_a_listed_energy_management_system_amps"] = advice.managed.count();
+    return json;
+}
+
+Json cable_json(const CableOption& option) {
+    const circuit::SizeJudgement& of = option.judgement;
+    Json json{{"size_mm2", of.cable.size.count()}, {"installed", option.installed}, {"suits", of.suits()}};
+    if (of.cable.capacity) json["capacity_amps"] = of.cable.capacity->count();
+    if (of.drop) {
+        json["drop_volts"] = of.drop->drop.count();
+        json["drop_percent"] = of.drop->percent.count();
+        json["loss_watts"] = option.loss.watts.count();
+        json["loss_kwh_a_year"] = option.loss.kilowatt_hours_a_year;
+    }
+    return json;
+}
+
+}  // namespace
+
+std::string circuit_json(const io::Household& house, const CircuitAnswer& answer) {
+    Json json{{"site", house.site.name}, {"all_within", all_within(house, answer)}};
+    for (const PointAdvice& advice : answer.points) json["points"].push_back(point_json(house, advice));
+    for (const NodeWiring& at : answer.wiring) {
+        Json wiring{{"node", house.site.site.nodes[at.node].name},
+                    {"current_amps", at.current.count()},
+                    {"suits", suits(at)}};
+        for (const CableOption& option : at.cables) wiring["cables"].push_back(cable_json(option));
+        json["wiring"].push_back(std::move(wiring));
+    }
+    json["added"] = answer.added;
+    json["cautions"] = kCircuitCautions;
+    json["emergency"] = kEmergency;
+    return json.dump(2);
+}
+
+}  // namespace lullwatt::tools
