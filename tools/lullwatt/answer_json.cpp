@@ -20,6 +20,7 @@ Json head(const Question& question) {
             {"now", iso_text(zone, question.now)},
             {"plugged_in", iso_text(zone, question.present.begin)},
             {"ready_by", iso_text(zone, question.present.end)},
+            {"ready_by_note", question.ready_by_note},
             {"need_wh", question.request.need.count() / 1000},
             {"floor_wh", question.request.floor.count() / 1000}};
 }
@@ -59,6 +60,8 @@ std::string when_json(const Question& question, const WhenWords& words, const st
     json["plan"] = summary(question, words.when.best);
     json["at_once"] = summary(question, words.when.at_once);
     json["latest_cheapest"] = iso_text(zone, words.problem.slots[words.when.latest_cheapest].when.begin);
+    json["least_from"] = iso_text(zone, words.problem.slots[words.when.least_from].when.begin);
+    json["least_until"] = iso_text(zone, words.problem.slots[words.when.least_until].when.begin);
     json["latest_in_time"] = iso_text(zone, words.problem.slots[words.when.latest_in_time].when.begin);
     json["plug_in"] = Json::array();
     for (const WhenRow& row : when_rows(words)) {
@@ -71,7 +74,7 @@ std::string when_json(const Question& question, const WhenWords& words, const st
     const auto cure = [&](const char* key, const std::optional<plan::Cure>& found) {
         if (found)
             json["cures"][key] = {{"at", iso_text(zone, found->at)},
-                                  {"cost", cost_text(cure_cost(words, *found), digits)}};
+                                  {"cost", cost_text(bill(words, found->objective), digits)}};
     };
     cure("plug_in", words.earlier_plug_in);
     cure("ready_by", words.later_ready_by);

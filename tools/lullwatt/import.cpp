@@ -86,6 +86,16 @@ io::Faults table_options(const ImportOptions& options) {
     return faults;
 }
 
+// The faults of every meter where none can be read: naming one of them would help nobody.
+io::Faults all_without_readings(const io::GreenButtonFile& feed) {
+    io::Faults faults;
+    for (const io::GreenButtonMeter& meter : feed.meters) {
+        if (meter.series.ok()) return {};
+        faults.insert(faults.end(), meter.series.faults().begin(), meter.series.faults().end());
+    }
+    return faults;
+}
+
 // By which clock a Green Button file is shown: what is asked for, the site's, the file's own, or UTC.
 io::Read<Zone> display_clock(const ImportOptions& options, const Destination& destination,
                              const io::GreenButtonMeter& meter) {
@@ -97,9 +107,10 @@ io::Read<Zone> display_clock(const ImportOptions& options, const Destination& de
 
 io::Read<Imported> from_green_button(const ImportOptions& options, const std::string& text,
                                      const Destination& destination) {
-    if (auto faults = table_options(options); !faults.empty()) return faults;
     const auto feed = io::parse_green_button(text, options.file);
     if (!feed.ok()) return feed.faults();
+    if (auto faults = all_without_readings(feed.value()); !faults.empty()) return faults;
+    if (auto faults = table_options(options); !faults.empty()) return faults;
     const auto chosen =
         io::choose_meter(feed.value(), options.file,
                          options.usage_point.empty() ? std::nullopt : std::optional(options.usage_point));
@@ -169,14 +180,15 @@ Exit act(const ImportOptions& options, Shell& shell) {
         const auto is_option = [](const io::Fault& fault) { return fault.key.starts_with("--"); };
         return std::ranges::all_of(faults, is_option) ? Exit::usage : Exit::refused;
     };
+    const auto text = io::read_whole_file(options.file, io::kLargestGreenButtonFile);
+    if (!text.ok()) return refuse(text.faults());
+    if (const auto binary = io::why_no_text(text.value(), options.file)) return refuse({*binary});
     if (!io::is_meter_name(options.meter)) {
         return refuse({{options.file, 0, 0, "--meter", "is not a meter's name", options.meter,
                         "1 to 40 of a-z, 0-9 and '-', not '-' first", ""}});
     }
     const auto where = destination(options);
     if (!where.ok()) return refuse(where.faults());
-    const auto text = io::read_whole_file(options.file, io::kLargestGreenButtonFile);
-    if (!text.ok()) return refuse(text.faults());
     auto imported = is_xml(text.value()) ? from_green_button(options, text.value(), where.value())
                                          : from_table(options, text.value(), where.value(), shell);
     if (!imported.ok()) return refuse(imported.faults());

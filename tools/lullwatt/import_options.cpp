@@ -5,12 +5,14 @@
 #include <istream>
 #include <map>
 #include <ostream>
+#include <sstream>
 #include <utility>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 #include "io/csv/label.hpp"
+#include "io/fault/printable.hpp"
 
 namespace lullwatt::tools {
 namespace {
@@ -111,7 +113,7 @@ class Mapping {
     }
 
     void settle_columns() {
-        const std::string columns = fmt::format("{}", fmt::join(headings_, ", "));
+        const std::string columns = io::printable(fmt::format("{}", fmt::join(headings_, ", ")), 1000);
         std::vector<std::string> times = options_.time_columns;
         if (times.empty()) {
             const std::string answer =
@@ -165,7 +167,7 @@ class Mapping {
 
     void settle_label() {
         if (options_.is_register) return;
-        const std::string first_rows = text_.substr(0, nth_line_end(4));
+        const std::string first_rows = first_lines(4);
         const std::string label =
             settle("--label", options_.label,
                    first_rows + "\nIs a row's time the start or the end of its interval: start or end? ",
@@ -175,14 +177,15 @@ class Mapping {
         if (!table_.map.label && !label.empty()) add("--label", "is neither", label, "start, end", "");
     }
 
-    [[nodiscard]] std::size_t nth_line_end(int lines) const {
-        std::size_t at = 0;
-        for (; lines > 0; --lines) {
-            at = text_.find('\n', at);
-            if (at == text_.npos) return text_.size();
-            ++at;
+    [[nodiscard]] std::string first_lines(int lines) const {
+        constexpr std::size_t kShown = 200;  // of a line: more says no more about its time
+        std::string text;
+        std::istringstream all(text_);
+        for (std::string line; lines > 0 && std::getline(all, line); --lines) {
+            if (line.ends_with('\r')) line.pop_back();
+            text += (text.empty() ? "" : "\n") + io::printable(line, kShown);
         }
-        return at - 1;
+        return text;
     }
 
     void settle_clock(const std::string& usual_zone) {

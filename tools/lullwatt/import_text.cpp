@@ -9,6 +9,7 @@
 
 #include "core/quantity/money.hpp"
 #include "io/csv/label.hpp"
+#include "io/fault/printable.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
@@ -150,7 +151,7 @@ std::string imported_json(const Imported& imported, const site::Merged& merged,
     const Sums all = sums_of(rows);
     const auto watt_hours = [](MilliwattHours energy) { return static_cast<double>(energy.count()) / 1000; };
     ordered_json out = {{"meter", imported.history.meter},
-                        {"file", file.string()},
+                        {"file", io::printable(file.string(), 4096)},
                         {"written", written},
                         {"readings", rows.size()},
                         {"interval_seconds", usual_length(rows).count()},
@@ -172,7 +173,7 @@ std::string imported_json(const Imported& imported, const site::Merged& merged,
         out["kept_out"].push_back({{"from", io::utc_text(reading.when.begin)},
                                    {"to", io::utc_text(reading.when.end)},
                                    {"energy_wh", watt_hours(reading.energy)},
-                                   {"why", reading.why},
+                                   {"why", io::printable(reading.why, 1000)},
                                    {"line", reading.line}});
     }
     out["disagreements"] = ordered_json::array();

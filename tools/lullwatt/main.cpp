@@ -4,6 +4,7 @@
 #include <unistd.h>
 #include <vector>
 
+#include "io/fault/printable.hpp"
 #include "tools/lullwatt/run.hpp"
 
 int main(int argc, char** argv) {
@@ -13,7 +14,7 @@ int main(int argc, char** argv) {
             lullwatt::tools::run({argv + 1, argv + argc}, std::cin, std::cout, std::cerr, interactive);
         return static_cast<int>(exit);
     } catch (const std::exception& failure) {
-        std::cerr << "lullwatt: " << failure.what() << '\n';
+        std::cerr << "lullwatt: " << lullwatt::io::printable(failure.what(), 1000) << '\n';
         return 1;
     }
 }

@@ -24,16 +24,34 @@ io::Fault option_fault(std::string option, std::string value, std::string what, 
             std::move(mend)};
 }
 
+// What an option that measures something takes, and one of it for messages.
+struct Measure {
+    const char* option;
+    io::Kind kind;
+    double greatest;  // in the kind's unit
+    const char* sample;
+};
+constexpr Measure kNeed{"--need", io::Kind::energy, 250, "18.6"};
+constexpr Measure kFloor{"--floor", io::Kind::energy, 250, "5"};
+constexpr Measure kDistance{"--distance", io::Kind::distance, 2000, "60"};
+constexpr Measure kFromSoc{"--from-soc", io::Kind::percent, 100, "40"};
+constexpr Measure kToSoc{"--to-soc", io::Kind::percent, 100, "80"};
+
 // A value with a unit as in a site file; a bare number is read in the unit the option's help names.
 template <class Value>
-std::optional<Value> measured(const char* option, const std::string& text, io::Kind kind, const char* unit,
-                              double least, double greatest, io::Faults& faults) {
-    const io::Option rule{.kind = kind, .least = least, .greatest = greatest};
-    const bool bare = text.find_first_not_of("0123456789.") == std::string::npos;
-    const auto parsed = io::parse_scalar(rule, kind, bare ? text + " " + unit : text);
+std::optional<Value> measured(const Measure& measure, const std::string& text, io::Faults& faults) {
+    const io::Option rule{.kind = measure.kind, .least = 0, .greatest = measure.greatest};
+    const bool bare = text.find_first_not_of("+-0123456789.,eE") == std::string::npos;
+    const std::string unit(io::unit_text(measure.kind));
+    const auto parsed = io::parse_scalar(rule, measure.kind, bare ? text + " " + unit : text);
     if (const auto* scalar = std::get_if<io::Scalar>(&parsed)) return std::get<Value>(*scalar);
     const auto& error = std::get<io::ScalarError>(parsed);
-    faults.push_back(option_fault(option, text, error.what, io::allowed_text(rule), error.mend));
+    const bool bare_word = text.find_first_of("0123456789") == std::string::npos;
+    faults.push_back(
+        option_fault(measure.option, text, bare_word ? "is not a number" : error.what, io::allowed_text(rule),
+                     error.mend.empty() || bare_word
+                         ? fmt::format("write it as in '{} {}', in {}", measure.option, measure.sample, unit)
+                         : error.mend));
     return std::nullopt;
 }
 
@@ -66,27 +84,33 @@ StatedNeed stated_need(const QuestionOptions& options, const io::CarSettings& ca
                                       "one of --need, --from-soc with --to-soc, --distance, --fill"));
         return {};
     }
-    const auto percent = [&](const char* option, const std::string& text, double otherwise) {
+    const auto percent = [&](const Measure& measure, const std::string& text, double otherwise) {
         if (text.empty()) return StateOfCharge{otherwise};
-        const auto read = measured<io::Percent>(option, text, io::Kind::percent, "%", 0, 100, faults);
+        const auto read = measured<io::Percent>(measure, text, faults);
         return StateOfCharge{read ? read->percent : otherwise};
     };
     if (by_charge) {
         if (options.from_soc.empty()) {
             faults.push_back(option_fault("--from-soc", "", "is missing beside --to-soc", "0 % to 100 %"));
         }
-        const vehicle::ChargeRange range{percent("--from-soc", options.from_soc, 0),
-                                         percent("--to-soc", options.to_soc, 100)};
-        return {vehicle::ChargeRange{range.from, std::max(range.from, range.to)}, range.from};
+        const vehicle::ChargeRange range{percent(kFromSoc, options.from_soc, 0),
+                                         percent(kToSoc, options.to_soc, 100)};
+        if (range.to < range.from) {
+            faults.push_back(option_fault(
+                "--to-soc", options.to_soc,
+                fmt::format("is below --from-soc, {:g} %: charging fills and never empties",
+                            range.from.percent),
+                range.from.percent == 100 ? "100 %" : fmt::format("{:g} % to 100 %", range.from.percent),
+                "swap the two if one was taken for the other"));
+        }
+        return {range, range.from};
     }
     if (!options.need.empty()) {
-        const auto energy =
-            measured<WattHours>("--need", options.need, io::Kind::energy, "kWh", 0, 250, faults);
+        const auto energy = measured<WattHours>(kNeed, options.need, faults);
         return {vehicle::RegisterEnergy{energy.value_or(WattHours(0))}, {}};
     }
     if (!options.distance.empty()) {
-        const auto far =
-            measured<Kilometres>("--distance", options.distance, io::Kind::distance, "km", 0, 2000, faults);
+        const auto far = measured<Kilometres>(kDistance, options.distance, faults);
         if (!car.car.per_100_km) {
             faults.push_back(option_fault("--distance", options.distance,
                                           fmt::format("needs the consumption of {}", car.car.name), "",
@@ -98,13 +122,18 @@ StatedNeed stated_need(const QuestionOptions& options, const io::CarSettings& ca
 }
 
 // The next time the car leaves by habit, or is to be ready on days without one.
-Instant usual_ready_by(const io::CarSettings& car, const Zone& zone, Instant after) {
+struct Ready {
+    CivilTime label;
+    Instant at;
+};
+Ready usual_ready_by(const io::CarSettings& car, const Zone& zone, Instant after) {
     const auto today = date::floor<date::days>(zone.civil(after));
     for (int days = 0;; ++days) {
         const auto day = today + date::days{days};
         const vehicle::Habit* habit = vehicle::habit_on(car.habits, CivilDate{day});
-        const Instant ready = zone.instant(day + (habit != nullptr ? habit->leaves : car.ready_by));
-        if (ready > after) return ready;
+        const CivilTime label = day + (habit != nullptr ? habit->leaves : car.ready_by);
+        const Instant ready = zone.instant(label);
+        if (ready > after) return {label, ready};
     }
 }
 
@@ -132,10 +161,13 @@ void settle_presence(const QuestionOptions& options, Question& question, io::Fau
     const auto plug_in =
         time_option("--plug-in", options.plug_in, zone, question.now - Seconds{1}, question.now, faults);
     if (!plug_in) return;
-    const auto ready_by = time_option("--ready-by", options.ready_by, zone, *plug_in,
-                                      usual_ready_by(question.settings(), zone, *plug_in), faults);
+    const Ready usual = usual_ready_by(question.settings(), zone, *plug_in);
+    const auto ready_by = time_option("--ready-by", options.ready_by, zone, *plug_in, usual.at, faults);
     if (!ready_by) return;
     question.present = {*plug_in, *ready_by};
+    const auto label =
+        options.ready_by.empty() ? std::optional(usual.label) : parse_label(options.ready_by, zone, *plug_in);
+    if (label) question.ready_by_note = label_note(zone, *label);
     if (*plug_in < question.now) {
         faults.push_back(option_fault("--plug-in", options.plug_in, "is in the past", "now or later",
                                       "or say --at, as if now were then"));
@@ -155,11 +187,17 @@ void settle_request(const QuestionOptions& options, Question& question, io::Faul
     const auto wish = preference(options, question.settings(), faults);
     WattHours floor = question.settings().floor;
     if (!options.floor.empty()) {
-        floor = measured<WattHours>("--floor", options.floor, io::Kind::energy, "kWh", 0, 250, faults)
-                    .value_or(floor);
+        floor = measured<WattHours>(kFloor, options.floor, faults).value_or(floor);
     }
     if (!faults.empty()) return;
     const auto energy = vehicle::energy_at_register(question.settings().car, stated.need);
+    if (!options.floor.empty() && MilliwattHours(floor) > energy.value_or(MilliwattHours{})) {
+        const std::string need = energy_text(energy.value_or(MilliwattHours{}));
+        faults.push_back(option_fault("--floor", options.floor,
+                                      fmt::format("is above the need, {}, of which it is a part", need),
+                                      "0 kWh to " + need, "lower it, or raise the need"));
+        return;
+    }
     question.charge = stated.charge;
     question.request = {.present = question.present,
                         .need = energy.value_or(MilliwattHours{}),
@@ -189,6 +227,12 @@ void add_question_options(CLI::App& app, QuestionOptions& options) {
         ->type_name("TIME");
     app.add_option("--preference", options.preference, "Among plans of the same cost: early, late or gentle.")
         ->type_name("WORD");
+    for (CLI::Option* option : app.get_options()) {
+        if (option->get_items_expected() == 0) continue;
+        option->each([&options, name = option->get_name()](const std::string& value) {
+            if (value.empty()) options.left_empty.push_back(name);
+        });
+    }
 }
 
 std::optional<plan::Problem> Question::rephrased(Interval other) const {
@@ -200,6 +244,13 @@ std::optional<plan::Problem> Question::rephrased(Interval other) const {
 }
 
 io::Read<Question> ask(const QuestionOptions& options) {
+    if (!options.left_empty.empty()) {
+        io::Faults empty;
+        for (const std::string& option : options.left_empty) {
+            empty.push_back(option_fault(option, "", "is empty", "", "give it a value, or leave it out"));
+        }
+        return empty;
+    }
     // Which clock is meant stands in the site file; two days around any reading of --at are near enough to
     // load it.
     const auto about = options.at.empty() ? std::optional(system_now())

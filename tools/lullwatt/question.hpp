@@ -4,6 +4,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "core/plan/assemble.hpp"
 #include "core/plan/when.hpp"
@@ -26,6 +27,7 @@ struct QuestionOptions {
     std::string plug_in;
     std::string ready_by;
     std::string preference;
+    std::vector<std::string> left_empty;  // options given with an empty value
 };
 
 void add_question_options(CLI::App& app, QuestionOptions& options);
@@ -35,7 +37,8 @@ struct Question {
     io::Household household;
     std::size_t car = 0;
     Instant now;
-    Interval present;  // plug-in to ready-by
+    Interval present;           // plug-in to ready-by
+    std::string ready_by_note;  // where its label exists not once, but never or twice
     plan::Request request;
     std::optional<StateOfCharge> charge;  // where the household told it
     tariff::PriceCurve prices;            // over `asked`

@@ -2,13 +2,20 @@
 
 #include <algorithm>
 #include <ostream>
+#include <sstream>
 #include <utility>
 
 #include <CLI/CLI.hpp>
 
+#include "io/fault/printable.hpp"
 #include "tools/lullwatt/command.hpp"
 
 namespace lullwatt::tools {
+namespace {
+
+constexpr std::size_t kLongestLine = 1000;
+
+}  // namespace
 
 Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out, std::ostream& err,
          bool interactive) {
@@ -22,7 +29,10 @@ Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out
     try {
         app.parse(std::move(arguments));
     } catch (const CLI::ParseError& stop) {
-        return app.exit(stop, out, err) == 0 ? Exit::done : Exit::usage;
+        std::stringstream said;  // it quotes what was typed, or what a script passed on
+        const Exit exit = app.exit(stop, out, said) == 0 ? Exit::done : Exit::usage;
+        for (std::string line; std::getline(said, line);) err << io::printable(line, kLongestLine) << '\n';
+        return exit;
     }
     Shell shell{out, err, in, interactive};
     for (const Command& command : commands) {

@@ -55,7 +55,8 @@ void print_faults(Shell& shell, const io::Faults& faults, bool json) {
         return;
     }
     nlohmann::ordered_json list = nlohmann::ordered_json::array();
-    for (const io::Fault& fault : faults) {
+    for (const io::Fault& raw : faults) {
+        const io::Fault fault = io::shown(raw);
         list.push_back({{"file", fault.file},
                         {"line", fault.line},
                         {"column", fault.column},

@@ -20,19 +20,19 @@ std::optional<Value> whole(const std::string& text, const char* pattern) {
     return value;
 }
 
-std::optional<Instant> by_the_clock(CivilTime label, const Zone& zone) {
+std::optional<CivilTime> known_label(CivilTime label, const Zone& zone) {
     const Instant near{label.time_since_epoch()};
     const Interval known = zone.known();
     if (near - date::days{2} < known.begin || near + date::days{2} > known.end) return std::nullopt;
-    return zone.instant(label);
+    return label;
 }
 
-std::optional<Instant> next_time_of_day(Seconds of_day, const Zone& zone, Instant now) {
+std::optional<CivilTime> next_time_of_day(Seconds of_day, const Zone& zone, Instant now) {
     if (of_day >= std::chrono::hours{24}) return std::nullopt;
     const auto today = date::floor<date::days>(zone.civil(now));
     for (const int days : {0, 1, 2}) {
-        const Instant at = zone.instant(today + date::days{days} + of_day);
-        if (at > now) return at;
+        const CivilTime label = today + date::days{days} + of_day;
+        if (zone.instant(label) > now) return label;
     }
     return std::nullopt;
 }
@@ -46,8 +46,13 @@ std::optional<Instant> parse_time(const std::string& text, const Zone& zone, Ins
     for (const char* pattern : {"%FT%R%Ez", "%FT%T%Ez"}) {
         if (const auto at = whole<Instant>(text, pattern)) return at;
     }
+    const auto label = parse_label(text, zone, now);
+    return label ? std::optional(zone.instant(*label)) : std::nullopt;
+}
+
+std::optional<CivilTime> parse_label(const std::string& text, const Zone& zone, Instant now) {
     for (const char* pattern : {"%FT%R", "%F %R", "%FT%T", "%F %T"}) {
-        if (const auto label = whole<CivilTime>(text, pattern)) return by_the_clock(*label, zone);
+        if (const auto label = whole<CivilTime>(text, pattern)) return known_label(*label, zone);
     }
     const auto of_day = io::parse_scalar({}, io::Kind::time_of_day, text);
     const auto* scalar = std::get_if<io::Scalar>(&of_day);

@@ -15,6 +15,9 @@ namespace lullwatt::tools {
 // exists.
 [[nodiscard]] std::optional<Instant> parse_time(const std::string& text, const Zone& zone, Instant now);
 
+// The label by the zone's clock that `text` names, where it names one: not an instant with "Z" or an offset.
+[[nodiscard]] std::optional<CivilTime> parse_label(const std::string& text, const Zone& zone, Instant now);
+
 inline constexpr const char* kTimeForms = "'18:00', '2026-10-20T18:00' or '2026-10-20T18:00-03:00'";
 
 }  // namespace lullwatt::tools

@@ -25,7 +25,8 @@ WhenWords answer(const Question& question, const plan::When& when) {
                     .zone = question.household.zone,
                     .currency_digits = question.household.site.currency_digits,
                     .now = question.now,
-                    .ready_by = question.present.end};
+                    .ready_by = question.present.end,
+                    .ready_by_note = question.ready_by_note};
     if (when.best.objective.short_by > kNothing) {
         const plan::Rephrase rephrase = [&](Interval other) { return question.rephrased(other); };
         words.earlier_plug_in =

@@ -45,6 +45,8 @@ std::string stretches(const WhenWords& words) {
     return fmt::format(" In {} stretches: {}.", runs.size(), text);
 }
 
+bool starts_at_once(const WhenWords& words) { return words.when.best.slots.front().amps > WholeAmps(0); }
+
 std::string at_once(const WhenWords& words) {
     const auto& hurried = words.when.at_once;
     if (hurried.objective.short_by > words.when.best.objective.short_by) return {};
@@ -52,14 +54,20 @@ std::string at_once(const WhenWords& words) {
     const Money more = rounded(hurried.energy_cost, words.currency_digits) -
                        rounded(words.when.best.energy_cost, words.currency_digits);
     if (more == Money(0)) return {};
-    return fmt::format(" At once: {} ({}{}).", cost(words, hurried.energy_cost), more < Money(0) ? "" : "+",
+    // A plan that starts at once may still go slowly, or pause, in dear hours.
+    return fmt::format(" {}: {} ({}{}).", starts_at_once(words) ? "At full current all along" : "At once",
+                       cost(words, hurried.energy_cost), more < Money(0) ? "" : "+",
                        money_text(more, words.currency_digits));
+}
+
+std::string ready_by_text(const WhenWords& words) {
+    const std::string note = words.ready_by_note.empty() ? "" : fmt::format(" ({})", words.ready_by_note);
+    return time_text(words, words.ready_by) + note;
 }
 
 std::string latest_in_time(const WhenWords& words, std::string_view what) {
     const Instant at = words.problem.slots[words.when.latest_in_time].when.begin;
-    return fmt::format(" Latest {}to be ready by {}: {}.", what, time_text(words, words.ready_by),
-                       time_text(words, at));
+    return fmt::format(" Latest {}to be ready by {}: {}.", what, ready_by_text(words), time_text(words, at));
 }
 
 std::string charge(const WhenWords& words, Interval span) {
@@ -68,45 +76,84 @@ std::string charge(const WhenWords& words, Interval span) {
                        cost(words, best.energy_cost));
 }
 
+// The part of the need that does not wait for cheap hours: "the first 5.0 kWh".
+std::string floor_part(const WhenWords& words) {
+    const bool all = words.problem.floor >= words.problem.need;
+    return all ? "all of it" : "the first " + energy_text(words.problem.floor);
+}
+
+// What a later plug-in means: until when it costs no more, and that a floor never waits.
+std::string lead(const WhenWords& words) {
+    const auto begin_of = [&](std::size_t slot) { return words.problem.slots[slot].when.begin; };
+    const bool waits = words.when.latest_cheapest > 0;
+    const bool later = begin_of(0) - words.now >= std::chrono::minutes{1};  // --plug-in said so
+    std::string plug_in = later ? "Plug in at " + time_text(words, begin_of(0)) : "Plug in now";
+    if (waits) {
+        plug_in =
+            fmt::format("Plug in any time before {}", time_text(words, begin_of(words.when.latest_cheapest)));
+    }
+    if (words.problem.floor == kNothing) return plug_in + ".";
+    const bool cheaper = words.when.plug_in[words.when.least_until].cost < words.when.best.objective.cost;
+    std::string text = fmt::format("{}: {} is charged at once on plug-in.", plug_in, floor_part(words));
+    if (!waits) text += " Later is dearer";
+    if (!waits && !cheaper) return text + ".";
+    if (!cheaper) return text;
+    const auto& least = words.when.plug_in[words.when.least_until];
+    text += waits ? " It costs least plugged in" : ", but least plugged in";
+    if (words.when.least_from == words.when.least_until) {
+        text += fmt::format(" at {}", time_text(words, begin_of(words.when.least_until)));
+    } else {
+        text += fmt::format(" from {} to {}", time_text(words, begin_of(words.when.least_from)),
+                            time_text(words, begin_of(words.when.least_until)));
+    }
+    return fmt::format("{}, about {}.", text, cost(words, bill(words, least)));
+}
+
 std::string driven(const WhenWords& words, Interval span) {
-    const Instant latest = words.problem.slots[words.when.latest_cheapest].when.begin;
-    const std::string plug_in = words.when.latest_cheapest == 0
-                                    ? "Plug in now."
-                                    : fmt::format("Plug in any time before {}.", time_text(words, latest));
-    const std::string begin =
-        words.when.latest_cheapest == 0 && span.begin == words.problem.slots[0].when.begin
-            ? "It starts at once"
-            : fmt::format("It starts by itself at {}", time_text(words, span.begin));
-    return fmt::format("{} {}, {}, {}.{}{}{}", plug_in, begin,
+    const std::string begin = !starts_at_once(words)
+                                  ? fmt::format("It starts by itself at {}", time_text(words, span.begin))
+                              : words.when.latest_cheapest == 0
+                                  ? "It starts at once"
+                                  : fmt::format("Plugged in at {} it starts at once",
+                                                time_text(words, words.problem.slots.front().when.begin));
+    return fmt::format("{} {}, {}, {}.{}{}{}", lead(words), begin,
                        amps_text(plan::greatest_current(words.when.best)), charge(words, span),
                        stretches(words), at_once(words), latest_in_time(words, ""));
 }
 
 std::string by_hand(const WhenWords& words, Interval span) {
-    return fmt::format("Set the car to start at {} and {}. {}.{}{}", time_text(words, span.begin),
-                       amps_text(plan::greatest_current(words.when.best)), charge(words, span),
+    const std::string why =
+        words.problem.floor == kNothing
+            ? ""
+            : fmt::format(" It starts at once, for {} is not to wait.", floor_part(words));
+    return fmt::format("Set the car to start at {} and {}. {}.{}{}{}", time_text(words, span.begin),
+                       amps_text(plan::greatest_current(words.when.best)), charge(words, span), why,
                        at_once(words), latest_in_time(words, "start "));
 }
 
 std::string cures(const WhenWords& words) {
-    std::string text;
-    if (const auto& cure = words.earlier_plug_in) {
-        text += fmt::format("\n  plugged in by {} it would all be in, for about {}",
-                            day_and_clock_text(words.zone, cure->at), cost(words, cure_cost(words, *cure)));
+    const auto& earlier = words.earlier_plug_in;
+    const bool past = earlier && earlier->at < words.now;
+    std::string helps;
+    if (words.later_ready_by) {
+        helps += fmt::format("\n  ready by {} instead, all of it, for about {}",
+                             day_and_clock_text(words.zone, words.later_ready_by->at),
+                             cost(words, bill(words, words.later_ready_by->objective)));
     }
-    if (const auto& cure = words.later_ready_by) {
-        text += fmt::format("\n  ready by {} instead, all of it, for about {}",
-                            day_and_clock_text(words.zone, cure->at), cost(words, cure_cost(words, *cure)));
+    if (earlier) {
+        helps += fmt::format("\n  plugged in by {} it would all {}, for about {}",
+                             day_and_clock_text(words.zone, earlier->at), past ? "have been in" : "be in",
+                             cost(words, bill(words, earlier->objective)));
     }
-    return text.empty() ? " No plug-in or ready-by within a day either way would change that."
-                        : " What would help:" + text;
+    if (helps.empty()) return " No plug-in or ready-by within a day either way would change that.";
+    return (past && !words.later_ready_by ? " What would have helped:" : " What would help:") + helps;
 }
 
 std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
     const auto& best = words.when.best;
-    const std::string only = fmt::format(
-        "By {} only {} of {} can be in: {} short.", time_text(words, words.ready_by),
-        energy_text(best.delivered), energy_text(words.problem.need), energy_text(best.objective.short_by));
+    const std::string only = fmt::format("By {} only {} of {} can be in: {} short.", ready_by_text(words),
+                                         energy_text(best.delivered), energy_text(words.problem.need),
+                                         energy_text(best.objective.short_by));
     if (!span)
         return only + " There is no room for the car's least current at any time before it." + cures(words);
     const std::string now =
@@ -129,7 +176,8 @@ WhenRow row_at(const WhenWords& words, std::size_t slot) {
                 span ? std::optional(span->end) : std::nullopt,
                 {}};
     if (plan.objective.short_by > kNothing) return row;
-    if (slot == words.when.latest_cheapest) row.note = "cheapest up to here";
+    if (slot == words.when.latest_cheapest)
+        row.note = words.problem.floor == kNothing ? "cheapest up to here" : "no dearer up to here";
     if (slot == words.when.latest_in_time)
         row.note += std::string(row.note.empty() ? "" : "; ") + "latest in time";
     return row;
@@ -137,10 +185,10 @@ WhenRow row_at(const WhenWords& words, std::size_t slot) {
 
 }  // namespace
 
-ExactAmount cure_cost(const WhenWords& words, const plan::Cure& cure) {
+ExactAmount bill(const WhenWords& words, const plan::Objective& objective) {
     constexpr Wide kAttoPerMicro = 1'000'000'000'000;
-    const Wide starts = static_cast<Wide>(words.problem.start_cost.count()) * cure.objective.starts;
-    return cure.objective.cost - ExactAmount(starts * kAttoPerMicro);
+    const Wide starts = static_cast<Wide>(words.problem.start_cost.count()) * objective.starts;
+    return objective.cost - ExactAmount(starts * kAttoPerMicro);
 }
 
 std::vector<WhenRow> when_rows(const WhenWords& words) {
@@ -150,7 +198,8 @@ std::vector<WhenRow> when_rows(const WhenWords& words) {
         if (clock_text(words.zone, slots[slot].when.begin).substr(2, 3) == ":00") full_hours.push_back(slot);
     }
     const std::size_t stride = full_hours.size() / kMostRows + 1;
-    std::vector<std::size_t> chosen = {0, words.when.latest_cheapest, words.when.latest_in_time};
+    std::vector<std::size_t> chosen = {0, words.when.latest_cheapest, words.when.least_from,
+                                       words.when.latest_in_time};
     for (std::size_t i = 0; i < full_hours.size(); i += stride) chosen.push_back(full_hours[i]);
     std::ranges::sort(chosen);
     chosen.erase(std::unique(chosen.begin(), chosen.end()), chosen.end());

@@ -19,6 +19,7 @@ struct WhenWords {
     int currency_digits = 2;
     Instant now;
     Instant ready_by;
+    std::string ready_by_note;  // "02:30 does not exist that night"
     std::optional<plan::Cure> earlier_plug_in;
     std::optional<plan::Cure> later_ready_by;
 };
@@ -32,8 +33,8 @@ struct WhenRow {
     std::string note;  // "cheapest until here", "latest in time"
 };
 
-// What a cure's night costs on the bill: start costs are the planner's, not the utility's.
-[[nodiscard]] ExactAmount cure_cost(const WhenWords& words, const plan::Cure& cure);
+// What a night costs on the bill: start costs are the planner's, not the utility's.
+[[nodiscard]] ExactAmount bill(const WhenWords& words, const plan::Objective& objective);
 
 // Now, the full hours, the latest plug-in that is still cheapest and the latest that is in time; ascending.
 [[nodiscard]] std::vector<WhenRow> when_rows(const WhenWords& words);

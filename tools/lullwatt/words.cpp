@@ -32,6 +32,18 @@ std::string clock_text(const Zone& zone, Instant at) {
     return zone.instants(time).size() > 1 ? text + " " + zone.abbreviation_at(at) : text;
 }
 
+std::string label_note(const Zone& zone, CivilTime label) {
+    const std::string clock = date::format("%H:%M", label);
+    switch (zone.instants(label).size()) {
+        case 0:
+            return clock + " does not exist that night";
+        case 1:
+            return {};
+        default:
+            return fmt::format("the first of two {} that night", clock);
+    }
+}
+
 std::string day_and_clock_text(const Zone& zone, Instant at) {
     return day_name(date_of(zone.civil(at))).substr(0, 3) + " " + clock_text(zone, at);
 }

@@ -14,6 +14,8 @@ namespace lullwatt::tools {
 
 // "23:05"; on the hour a clock repeats, with the zone's letters: "01:30 ADT".
 [[nodiscard]] std::string clock_text(const Zone& zone, Instant at);
+// "02:30 does not exist that night", "the first of two 01:30 that night"; empty for a label that exists once.
+[[nodiscard]] std::string label_note(const Zone& zone, CivilTime label);
 // "Wed 23:05".
 [[nodiscard]] std::string day_and_clock_text(const Zone& zone, Instant at);
 // "Wednesday 14 January 2026".

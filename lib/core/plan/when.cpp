@@ -16,12 +16,19 @@ When answer_when(const Problem& problem) {
     Problem hurried = problem;
     hurried.floor = hurried.need;
     When answer{.best = solve(problem), .at_once = solve(hurried), .plug_in = solve_every_plug_in(problem)};
+    const Objective& now = answer.best.objective;
+    bool no_dearer = true;
     for (std::size_t slot = 0; slot < answer.plug_in.size(); ++slot) {
         const Objective& then = answer.plug_in[slot];
-        const Objective& now = answer.best.objective;
+        no_dearer = no_dearer && then.short_by <= now.short_by && then.cost <= now.cost;
+        if (no_dearer) answer.latest_cheapest = slot;
         if (then.short_by > now.short_by) continue;
         answer.latest_in_time = slot;
-        if (then.cost <= now.cost) answer.latest_cheapest = slot;
+        const ExactAmount least = answer.plug_in[answer.least_until].cost;
+        const bool goes_on = then.cost == least && slot == answer.least_until + 1;
+        if (then.cost > least) continue;
+        if (!goes_on) answer.least_from = slot;
+        answer.least_until = slot;
     }
     return answer;
 }

@@ -17,9 +17,13 @@ struct When {
     Plan best;                       // plugged in at the begin of the first slot
     Plan at_once;                    // at full current from the first slot on, whatever it costs
     std::vector<Objective> plug_in;  // by slot of the problem: the best when plugged in at its begin
-    // The last slot whose plug-in still costs no more than `best`, and the last that leaves no more short.
+    // The slot up to which a plug-in costs no more than `best`, and the last that leaves no more short.
     std::size_t latest_cheapest = 0;
     std::size_t latest_in_time = 0;
+    // The last stretch of plug-ins in time that cost least of all. Only a floor makes a later plug-in
+    // cheaper.
+    std::size_t least_from = 0;
+    std::size_t least_until = 0;
 };
 
 // REQUIRES: problem.slots not empty.

@@ -83,7 +83,7 @@ class Dating {
             found.push_back(*number - 1);
             if (*number >= 1 && *number <= width_) return true;
             faults_.add({"", first.line, 0, "", "has no such column", std::to_string(*number),
-                         "1 to " + std::to_string(width_), "is the delimiter right?"});
+                         width_ == 1 ? "1" : "1 to " + std::to_string(width_), "is the delimiter right?"});
             return false;
         }
         const std::string& name = std::get<std::string>(column);

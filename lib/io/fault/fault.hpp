@@ -21,7 +21,10 @@ struct Fault {
     friend bool operator==(const Fault&, const Fault&) = default;
 };
 
-// "site.yaml:12:5: points[0].hard_setting '125': has no unit. Allowed: … Mend: …"
+// The same with what came from outside made printable and cut to a length a person reads.
+[[nodiscard]] Fault shown(const Fault& fault);
+
+// "site.yaml:12:5: points[0].hard_setting '125': has no unit. Allowed: … Mend: …", of what is shown(fault).
 [[nodiscard]] std::string text(const Fault& fault);
 
 using Faults = std::vector<Fault>;

@@ -1,11 +1,14 @@
 #include "io/file/file.hpp"
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <fcntl.h>
 #include <fstream>
 #include <unistd.h>
 #include <utility>
+
+#include "io/fault/printable.hpp"
 
 namespace lullwatt::io {
 namespace {
@@ -64,6 +67,30 @@ Read<std::string> read_whole_file(const std::filesystem::path& file, std::uintma
     stream.read(bytes.data(), static_cast<std::streamsize>(size));
     if (!stream) return refused("cannot be read", "check who may read it");
     return bytes;
+}
+
+std::optional<Fault> why_no_text(std::string_view bytes, const std::string& file) {
+    const auto fault = [&](std::string what, std::string mend, int line = 0) {
+        return Fault{file, line, 0, "", std::move(what), "", "", std::move(mend)};
+    };
+    if (bytes.find_first_not_of(" \t\r\n") == bytes.npos) {
+        return fault("is empty", "name another file, or download it again");
+    }
+    if (bytes.starts_with("PK\x03\x04")) {
+        return fault("is an archive or a spreadsheet, not text",
+                     "unpack it, or save the table as CSV in UTF-8");
+    }
+    if (bytes.starts_with("\xFF\xFE") || bytes.starts_with("\xFE\xFF")) {
+        return fault("is text in UTF-16", "save it in UTF-8");
+    }
+    const auto control = std::ranges::find_if(bytes, [](char byte) {
+        return static_cast<unsigned char>(byte) < 0x20 &&
+               std::string_view("\t\n\v\f\r").find(byte) == std::string_view::npos;
+    });
+    if (control == bytes.end()) return std::nullopt;
+    const auto lines = std::count(bytes.begin(), control, '\n');
+    return fault("is no text: it holds the character " + printable({control, 1}, 1),
+                 "name a text file in UTF-8", static_cast<int>(lines) + 1);
 }
 
 std::optional<Fault> replace_file(const std::filesystem::path& file, std::string_view bytes) {

@@ -99,7 +99,8 @@ class Feed {
             feed.meters.push_back(meter(entry));
         }
         if (feed.meters.empty())
-            return refused(0, "holds no MeterReading", "", "", "ask for a file with interval data");
+            return refused(0, "has no readings: there is no MeterReading in it", "", "",
+                           "ask for a file with interval data");
         feed.warnings = untied();
         return feed;
     }
@@ -171,8 +172,8 @@ class Feed {
         MeterSeries series = settle(std::move(printed), *type, reader.faults(), reader.warnings());
         if (point != nullptr) series.stated = stated(*point, reader);
         if (reader.faults().empty() && series.kept.empty() && series.kept_out.empty()) {
-            reader.faults().add(
-                {"", lines_.of(entry.content), 0, "MeterReading", "has no readings", "", "", ""});
+            reader.faults().add({"", lines_.of(entry.content), 0, "MeterReading", "has no readings", "", "",
+                                 "ask for a file with interval data"});
         }
         if (!reader.faults().empty()) return std::move(reader.faults()).take();
         reader.check_total(series);

@@ -76,6 +76,7 @@ std::string allowed_text(const Option& option) {
         option.choices.empty() ? "" : fmt::format("{} or ", option.choices);  // "auto or 6 A to 80 A"
     if (option.least > option.greatest) return words + std::string(example(option.kind));
     const std::string_view unit = unit_text(option.kind);
+    if (option.least == option.greatest) return words + with_unit(option.least, unit);
     return fmt::format("{}{} to {}, {}", words, with_unit(option.least, unit),
                        with_unit(option.greatest, unit), example(option.kind));
 }

@@ -9,6 +9,8 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
+#include "io/fault/printable.hpp"
+
 namespace lullwatt::io {
 namespace {
 
@@ -54,7 +56,29 @@ ScalarError wrong_unit(std::string_view unit, std::span<const Unit> units) {
     return {fmt::format("has the unit '{}'", unit), fmt::format("write it in {}", names)};
 }
 
+// How numbers are written elsewhere.
+std::optional<ScalarError> not_as_written(std::string_view text) {
+    const auto end = std::min(text.find_first_not_of("+-0123456789."), text.size());
+    const auto next_is = [&](std::string_view these, std::string_view followed) {
+        return end > 0 && end + 1 < text.size() && these.find(text[end]) != text.npos &&
+               followed.find(text[end + 1]) != text.npos;
+    };
+    if (next_is(",", "0123456789")) {
+        std::string pointed(text);
+        pointed[end] = '.';
+        const bool plain = text.find(',', end + 1) == text.npos && text.find('.') == text.npos;
+        return ScalarError{"has a comma in its number",
+                           plain ? fmt::format("write a decimal point: '{}'", pointed)
+                                 : "write digits and at most one decimal point"};
+    }
+    if (next_is("eE", "+-0123456789")) {
+        return ScalarError{"has an exponent", "write the number out in digits, with a decimal point"};
+    }
+    return std::nullopt;
+}
+
 std::variant<Measure, ScalarError> measure(std::string_view text, std::span<const Unit> units) {
+    if (const auto error = not_as_written(text)) return *error;
     const auto number_end = text.find_first_not_of("+-0123456789.");
     const std::string number = trimmed(text.substr(0, number_end));
     const std::string unit = number_end == text.npos ? "" : trimmed(text.substr(number_end));
@@ -300,6 +324,10 @@ std::variant<Scalar, ScalarError> parse_scalar(const Option& option, Kind kind, 
         case Kind::text:
         case Kind::file:
             if (trimmed(text).empty()) return ScalarError{"is empty", ""};
+            if (printable(text, text.size()) != text) {
+                return ScalarError{"holds a character that cannot be shown",
+                                   "write it with letters and signs"};
+            }
             return std::string(text);
         case Kind::list:
         case Kind::section:

@@ -8,6 +8,8 @@
 #include <fmt/format.h>
 #include <yaml-cpp/yaml.h>
 
+#include "io/file/file.hpp"
+
 namespace lullwatt::io {
 namespace {
 
@@ -252,6 +254,11 @@ class SectionReader {
 
 ReadSection read_text(const std::string& text, const std::string& file, const Table& table) {
     ReadSection result;
+    const bool blank = text.find_first_not_of(" \t\r\n") == text.npos;  // told below with the keys it wants
+    if (const auto binary = blank ? std::nullopt : why_no_text(text, file)) {
+        result.faults.push_back(*binary);
+        return result;
+    }
     try {
         const std::vector<YAML::Node> documents = YAML::LoadAll(text);
         if (documents.size() > 1) {

@@ -168,7 +168,9 @@ void check_setting(const Section& section, const Point& point, const Node& circu
     }
     if (point.minimum > point.hard_setting) {
         faults.push_back(section.fault("minimum", "is above the installer's setting",
-                                       fmt::format("6 A to {} A", point.hard_setting.count()),
+                                       point.hard_setting == WholeAmps(6)
+                                           ? "6 A"
+                                           : fmt::format("6 A to {} A", point.hard_setting.count()),
                                        "correct one of them"));
     }
     if (point.standing && *point.standing > point.hard_setting) {

@@ -277,7 +277,7 @@ TEST_CASE("a faulty feed is refused with every fault's place and what is allowed
          "cut short.\n"},
         {"<html/>",
          "gb.xml:1: 'html': is no Atom feed. Allowed: feed. Mend: name the Green Button file itself.\n"},
-        {"<feed/>", "gb.xml: holds no MeterReading. Mend: ask for a file with interval data.\n"},
+        {"<feed/>", "gb.xml: has no readings: there is no MeterReading in it. Mend: ask for a file with interval data.\n"},
         {feed(untyped),
          "gb.xml:3: MeterReading: names no ReadingType of this file. Allowed: a link rel=related to "
          "exactly one. Mend: ask for a complete file.\n"},
@@ -322,7 +322,7 @@ TEST_CASE("a faulty feed is refused with every fault's place and what is allowed
          "or the "
          "block's interval and the type's intervalLength.\n"
          "gb.xml:5: value '&b;': is not a whole number. Allowed: a whole number.\n"},
-        {block(""), "gb.xml:3: MeterReading: has no readings.\n"},
+        {block(""), "gb.xml:3: MeterReading: has no readings. Mend: ask for a file with interval data.\n"},
     };
     for (const Case& faulty : cases) {
         INFO(faulty.text);

@@ -95,3 +95,27 @@ TEST_CASE("a broken file is one message, not a crash") {
     CHECK(messages("points:\n  - {name: a, name: b, setting: 10 A}\n").at(0).find("a second time") !=
           std::string::npos);
 }
+
+TEST_CASE("a number written as elsewhere is told how it is written here") {
+    const std::string allowed = " Allowed: 1 % to 100 %, a percentage such as '80 %'. Mend: ";
+    const auto margin = [](const std::string& text) {
+        return messages("margin: " + text + "\npoints: []\n").at(0);
+    };
+    CHECK(margin("80,5 %") == "s.yaml:1:9: margin '80,5 %': has a comma in its number." + allowed +
+                                  "write a decimal point: '80.5 %'.");
+    CHECK(margin("1,080.5 %") == "s.yaml:1:9: margin '1,080.5 %': has a comma in its number." + allowed +
+                                     "write digits and at most one decimal point.");
+    CHECK(margin("8e1 %") == "s.yaml:1:9: margin '8e1 %': has an exponent." + allowed +
+                                 "write the number out in digits, with a decimal point.");
+}
+
+TEST_CASE("a name that a terminal would obey is refused, and so is a file that is no text") {
+    CHECK(
+        messages("points: [{name: \"le\\e[31mft\", setting: 20 A}]\n").at(0) ==
+        "s.yaml:1:17: points[0].name 'le\\x1B[31mft': holds a character that cannot be shown. Allowed: text. "
+        "Mend: write it with letters and signs.");
+    const std::string binary =
+        "s.yaml:1: is no text: it holds the character \\x00. Mend: name a text file in UTF-8.";
+    CHECK(messages(std::string("\0\0", 2)) == std::vector{binary});
+    CHECK(messages(std::string("margin: 80 %\0", 13)) == std::vector{binary});
+}

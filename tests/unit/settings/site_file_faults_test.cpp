@@ -134,6 +134,15 @@ const std::vector<Case> kCases = {
      "hard_setting: 40 A, connection: receptacle, receptacle: 30 A",
      {"site.yaml:7:49: points[0].hard_setting '40 A': is above 80 % of the receptacle's rating. Allowed: at "
       "most 24 A. Mend: have the installer set 24 A or less."}},
+    {"another version of the format",
+     "format: 1",
+     "format: 2",
+     {"site.yaml:1:9: format '2': is out of range. Allowed: 1."}},
+    {"a minimum above the least setting",
+     "hard_setting: 40 A",
+     "hard_setting: 6 A, minimum: 12 A",
+     {"site.yaml:7:63: points[0].minimum '12 A': is above the installer's setting. Allowed: 6 A. "
+      "Mend: correct one of them."}},
     {"a minimum above the setting",
      "hard_setting: 40 A",
      "hard_setting: 10 A, minimum: 12 A",

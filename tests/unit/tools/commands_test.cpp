@@ -36,13 +36,136 @@ TEST_CASE("when says it in one sentence: driven, by hand, not needed, and short 
     const std::string shortfall =
         when("harbour-row-9/site.yaml", {"--car", "Heron", "--need", "40", "--at", "2026-10-21T01:00"});
     CHECK(shortfall.starts_with("By 07:00 only 28.8 kWh of 40.0 kWh can be in: 11.2 kWh short."));
-    CHECK(shortfall.find("ready by Wed 09:20 instead") != std::string::npos);
+    CHECK(
+        shortfall.ends_with("What would help:\n  ready by Wed 09:20 instead, all of it, for about 5.49\n"
+                            "  plugged in by Tue 22:40 it would all have been in, for about 4.64"));
+}
+
+namespace {
+
+std::string sentence(const char* site, const std::string& at, std::vector<std::string> more) {
+    std::vector<std::string> arguments = {"when", "--site", config(site), "--at", at};
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    const Ran ran = lullwatt_run(arguments);
+    INFO(ran.err);
+    REQUIRE(ran.exit == Exit::done);
+    return ran.out.substr(ran.out.starts_with("OLD DATA") ? ran.out.find("\n\n") + 2 : 0);
+}
+
+std::string heron(const std::string& at, std::vector<std::string> more) {
+    more.insert(more.end(), {"--car", "Heron"});
+    const std::string all = sentence("harbour-row-9/site.yaml", at, more);
+    return all.substr(0, all.find("\n\n"));
+}
+
+}  // namespace
+
+TEST_CASE("with a floor the first sentence says what is charged at once, and when a plug-in costs least") {
+    CHECK(heron("2026-10-20T18:00", {"--need", "10", "--floor", "5"})
+              .starts_with(
+                  "Plug in any time before 04:55: the first 5.0 kWh is charged at once on plug-in. It "
+                  "costs least plugged in from 23:00 to 04:55, about 1.12. Plugged in at 18:00 it starts "
+                  "at once, 20 A, 10.0 kWh, ready 00:05, about 1.77."));
+    CHECK(heron("2026-10-20T18:00", {"--need", "10", "--floor", "10"})
+              .starts_with("Plug in any time before 04:55: all of it is charged at once on plug-in."));
+    const std::string cheap_now = heron("2026-10-20T23:00", {"--need", "10", "--floor", "5"});
+    CHECK(
+        cheap_now.starts_with("Plug in any time before 04:55: the first 5.0 kWh is charged at once on "
+                              "plug-in. Plugged in at 23:00"));
+    // Prices rise towards the evening and fall in the night: in between, later is dearer.
+    CHECK(sentence("norra-angen/site.yaml", "2026-10-20T13:00", {"--need", "40", "--floor", "10"})
+              .starts_with(
+                  "Plug in any time before 14:25: the first 10.0 kWh is charged at once on plug-in. It "
+                  "costs least plugged in at 00:40, about 49.28."));
+    CHECK(sentence("one-cable/site.yaml", "2026-10-20T18:00",
+                   {"--car", "Curlew", "--need", "10", "--floor", "5"})
+              .find("It starts at once, for the first 5.0 kWh is not to wait.") != std::string::npos);
+}
+
+TEST_CASE("a plan that starts at once is not set against charging at once, but against full current") {
+    const auto norra = [](const char* need) {
+        return sentence("norra-angen/site.yaml", "2026-10-20T00:30", {"--need", need, "--ready-by", "07:00"});
+    };
+    // 00:30 to 01:00 is dear: there the plan goes at 6 A, and every cheaper hour at 11 A.
+    const std::string slower = norra("40");
+    CHECK(slower.starts_with("Plug in any time before 00:40. Plugged in at 00:30 it starts at once, 11 A, "));
+    CHECK(slower.find("At full current all along: 50.54 (+0.37).") != std::string::npos);
+    CHECK(slower.find("At once:") == std::string::npos);
+    CHECK(norra("20").find("At once: ") != std::string::npos);
+    const std::string same = heron("2026-10-20T23:00", {"--need", "10"});
+    CHECK(same.find("At once:") == std::string::npos);
+    CHECK(same.find("At full current") == std::string::npos);
+    CHECK(heron("2026-10-20T18:00", {"--need", "10", "--plug-in", "04:55"})
+              .starts_with("Plug in at 04:55. It starts at once, "));
+}
+
+TEST_CASE("a ready-by whose label is skipped or repeated says which instant it became") {
+    const auto has = [](const std::string& text, const char* words) {
+        INFO(text);
+        CHECK(text.find(words) != std::string::npos);
+    };
+    has(heron("2027-03-13T20:00", {"--need", "10", "--ready-by", "02:30"}),
+        "Latest to be ready by 03:00 (02:30 does not exist that night): 23:55.");
+    has(heron("2027-03-13T20:00", {"--need", "60", "--ready-by", "2027-03-14T02:30"}),
+        "By 03:00 (02:30 does not exist that night) only ");
+    has(heron("2027-03-13T20:00", {"--need", "10", "--ready-by", "2027-03-14T02:30-04:00"}),
+        "Latest to be ready by 03:30: 00:25.");
+    has(heron("2026-10-31T20:00", {"--need", "5", "--ready-by", "01:30"}),
+        "Latest to be ready by 01:30 ADT (the first of two 01:30 that night): 00:25.");
+    const Ran plan = lullwatt_run({"plan", "--site", config("harbour-row-9/site.yaml"), "--car", "Heron",
+                                   "--at", "2027-03-13T20:00", "--need", "10", "--ready-by", "02:30"});
+    has(plan.out, "Sat 20:00 to Sun 03:00 (02:30 does not exist that night): 10.0 kWh");
+}
+
+TEST_CASE("a quantity that is odd is refused with option, value, what is allowed and the mend") {
+    const auto said = [](std::vector<std::string> more) {
+        std::vector<std::string> arguments = {
+            "when", "--site",          config("harbour-row-9/site.yaml"), "--car", "Heron",
+            "--at", "2026-10-20T18:00"};
+        arguments.insert(arguments.end(), more.begin(), more.end());
+        const Ran ran = lullwatt_run(arguments);
+        CHECK(ran.exit == Exit::usage);
+        CHECK(ran.out.empty());
+        return ran.err;
+    };
+    const std::string energy = " Allowed: 0 kWh to 250 kWh, an energy such as '60 kWh' or '500 Wh'. Mend: ";
+    const std::string example = "write it as in '--need 18.6', in kWh.\n";
+    CHECK(said({"--need", "-3"}) == "command line: --need '-3': is out of range." + energy + example);
+    CHECK(said({"--need", "999"}) == "command line: --need '999': is out of range." + energy + example);
+    CHECK(said({"--need", "nan"}) == "command line: --need 'nan': is not a number." + energy + example);
+    CHECK(said({"--need", "18,6"}) == "command line: --need '18,6': has a comma in its number." + energy +
+                                          "write a decimal point: '18.6 kWh'.\n");
+    CHECK(said({"--need", "1e9"}) == "command line: --need '1e9': has an exponent." + energy +
+                                         "write the number out in digits, with a decimal point.\n");
+    CHECK(said({"--need", "9\x1B[2J"}).find("'9\\x1B[2J'") != std::string::npos);
+    CHECK(said({"--floor", "-1"}) ==
+          "command line: --floor '-1': is out of range." + energy + "write it as in '--floor 5', in kWh.\n");
+    CHECK(said({"--distance", "1,5"}) ==
+          "command line: --distance '1,5': has a comma in its number. Allowed: 0 km to 2000 km, a distance "
+          "such "
+          "as '60 km'. Mend: write a decimal point: '1.5 km'.\n");
+    CHECK(said({"--from-soc", "101", "--to-soc", "x"}) ==
+          "command line: --from-soc '101': is out of range. Allowed: 0 % to 100 %, a percentage such as '80 "
+          "%'. "
+          "Mend: write it as in '--from-soc 40', in %.\n"
+          "command line: --to-soc 'x': is not a number. Allowed: 0 % to 100 %, a percentage such as '80 %'. "
+          "Mend: write it as in '--to-soc 80', in %.\n");
+    CHECK(said({"--from-soc", "80", "--to-soc", "40"}) ==
+          "command line: --to-soc '40': is below --from-soc, 80 %: charging fills and never empties. "
+          "Allowed: 80 "
+          "% to 100 %. Mend: swap the two if one was taken for the other.\n");
+    CHECK(said({"--need", "10", "--floor", "20"}) ==
+          "command line: --floor '20': is above the need, 10.0 kWh, of which it is a part. Allowed: 0 kWh to "
+          "10.0 kWh. Mend: lower it, or raise the need.\n");
+    CHECK(said({"--need", ""}) ==
+          "command line: --need: is empty. Mend: give it a value, or leave it out.\n");
 }
 
 TEST_CASE("a command line that is wrong is told, with exit status 1 or 2") {
     const std::string site = config("harbour-row-9/site.yaml");
     CHECK(lullwatt_run({"whn"}).exit == Exit::usage);
     CHECK(lullwatt_run({}).exit == Exit::usage);
+    CHECK(lullwatt_run({"check", "\x1B[31m"}).err.find("\\x1B[31m") != std::string::npos);
     struct Case {
         std::vector<std::string> arguments;
         const char* message;

@@ -267,6 +267,41 @@ TEST_CASE("what cannot be imported is refused with what to do") {
           "usage.csv: --offset 'Z': goes against --zone. Allowed: one of the two.\n");
 }
 
+TEST_CASE("a file without readings is told before anything is asked or chosen") {
+    const Desk desk;
+    const auto said = [&](const std::string& text, std::vector<std::string> more = {}) {
+        std::vector<std::string> arguments = {desk.table(text), "--meter", "house", "--into", desk.history()};
+        arguments.insert(arguments.end(), more.begin(), more.end());
+        const Said answer = import(std::move(arguments), "Time\n", true);
+        CHECK(answer.exit == Exit::refused);
+        CHECK(answer.out.empty());
+        return desk.anonymous(answer.err);
+    };
+    CHECK(said("") == "usage.csv: is empty. Mend: name another file, or download it again.\n");
+    CHECK(said(std::string("\x89PNG\r\n\x1A\n\0\0", 10)) ==
+          "usage.csv:2: is no text: it holds the character \\x1A. Mend: name a text file in UTF-8.\n");
+    CHECK(said("<feed/>", {"--label", "start"}) ==
+          "usage.csv: has no readings: there is no MeterReading in it. Mend: ask for a file with interval "
+          "data.\n");
+    const std::string meter =
+        "<entry><link rel='self' href='M'/><content><MeterReading/></content></entry>\n";
+    CHECK(said("<feed>" + meter + meter + "</feed>")
+              .starts_with("usage.csv:1: MeterReading: belongs to no UsagePoint of this file."));
+}
+
+TEST_CASE("what a table holds reaches the terminal in printable form, and JSON always") {
+    const Desk desk;
+    const std::string file = desk.table("Z\xE4hler,kWh\n2026-01-14 00:00,\xFF\n");
+    const Said asked =
+        import({file, "--meter", "house", "--into", desk.history()}, "1\n2\nkWh\nstart\nZ\n", true);
+    CHECK(asked.out.starts_with("Columns: Z\\xE4hler, kWh\n"));
+    CHECK(asked.out.find("Z\\xE4hler,kWh\n2026-01-14 00:00,\\xFF\n") != std::string::npos);
+    CHECK(asked.out.find('\xE4') == std::string::npos);
+    CHECK(asked.err.find("'\\xFF'") != std::string::npos);
+    const Said json = import({file, "--meter", "house", "--into", desk.history(), "--json"});
+    CHECK(nlohmann::json::parse(json.out)["faults"][0]["allowed"] == "Z\\xE4hler, kWh");
+}
+
 TEST_CASE("the site's own history folder and clock are the usual ones") {
     const auto site = std::filesystem::path(LULLWATT_SOURCE_DIR) / "config/harbour-row-9/site.yaml";
     const Said said = import({march(), "--meter", "house", "--site", site.string(), "--dry-run"});
