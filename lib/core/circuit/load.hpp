@@ -11,10 +11,9 @@
 #include <vector>
 
 #include "core/circuit/calculation.hpp"
+#include "core/circuit/code.hpp"
 
 namespace lullwatt::circuit {
-
-enum class Code : std::uint8_t { nec, cec };
 
 // "NEC 2023 220.83(A), equipment at 125 % outside the pool": how a sheet is headed.
 [[nodiscard]] std::string title(const Basis& basis);
