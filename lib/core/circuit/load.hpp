@@ -11,10 +11,9 @@
 #include <vector>
 
 #include "core/circuit/calculation.hpp"
+#include "core/circuit/code.hpp"
 
 namespace lullwatt::circuit {
-
-enum class Code : std::uint8_t { nec, cec };
 
 // "NEC 2023 220.83(A) existing, cars apart at 125 %, climate apart": how a sheet is headed. Cars: their
 // supply equipment; climate: heating or cooling; apart: not among the loads that count two fifths.
