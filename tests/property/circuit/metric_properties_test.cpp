@@ -57,7 +57,7 @@ RunCase any_run() {
                 .supply = {kind.phases, Volts(230), Volts(400)},
                 .length = Metres(any_between(1, 120)),
                 .drop_allowed = Percent(any_between(1, 8))};
-    run.cable.surroundings.thermal_insulation = any_between(0, 1, 20);
+    if (*rc::gen::inRange(0, 3) == 0) run.cable.surroundings.thermal_insulation = any_between(0, 1, 20);
     if (buried(run)) run.cable.surroundings.soil = KelvinMetresPerWatt(any_between(0, 3));
     return run;
 }
