@@ -34,20 +34,20 @@ enum class CableTable : std::uint8_t {
 
 // How the cable lies. IEC has A1 to D2, BS 7671 A to E and the numbered ones for flat cable.
 enum class CableMethod : std::uint8_t {
-    A,   // BS: in conduit in an insulating wall
-    A1,  // IEC: the same, single-core
-    A2,  // IEC: the same, one cable
-    B,   // BS: in conduit or trunking on a wall
-    B1,  // IEC: the same, single-core
-    B2,  // IEC: the same, one cable
-    C,   // clipped direct
-    D,   // BS: in the ground. IEC's own D is of the edition of 2001 and refused: its figures are others
-    D1,  // IEC: in a duct in the ground
-    D2,  // IEC: direct in the ground
-    E,   // BS: free air or perforated tray
-    m100,
+    A,     // BS: in conduit in an insulating wall
+    A1,    // IEC: the same, single-core
+    A2,    // IEC: the same, one cable
+    B,     // BS: in conduit or trunking on a wall
+    B1,    // IEC: the same, single-core
+    B2,    // IEC: the same, one cable
+    C,     // clipped direct
+    D,     // BS: in the ground. IEC's own D is of the edition of 2001 and refused: its figures are others
+    D1,    // IEC: in a duct in the ground
+    D2,    // IEC: direct in the ground
+    E,     // BS: free air or perforated tray
+    m100,  // BS, flat cable in ceilings and stud walls, as the next two: known from memory only, refused
     m101,
-    m102,  // BS, flat cable in ceilings and stud walls: known from memory only, refused
+    m102,
     m103,  // BS, flat cable in a stud wall, insulation touching both its sides
 };
 
@@ -137,10 +137,9 @@ struct CableCase {
 
 // In the order in which they are judged.
 enum class CableRule : std::uint8_t {
-    design_within_device,    // Ib <= In
-    device_within_capacity,  // In <= Iz
-    tabulated_at_least,  // In / (Ca Cg Cs Ci Cc) <= It, the same seen from the table; absent with an entered
-                         // Iz
+    design_within_device,     // Ib <= In
+    device_within_capacity,   // In <= Iz
+    tabulated_at_least,       // In / (Ca Cg Cs Ci Cc) <= It: the same seen from the table, absent without one
     operates_within_overload  // I2 <= 1.45 Iz
 };
 

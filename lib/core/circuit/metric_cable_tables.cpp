@@ -23,8 +23,9 @@ constexpr CapacityRow three(CableTable table, CableMethod method, Evidence evide
 // clang-format off
 constexpr std::array kRows{
     //                              mm²  1.5   2.5     4     6    10    16    25    35
-    // IEC 60364-5-52:2009 B.52.2 to B.52.5: A1 to C in a transcription of the standard, the KS C IEC copy, NBR 5410
-    // and VDE 0298-4; D1 and D2, new in 2009, in the first alone. The edition of 2001 had one method D with other figures.
+    // IEC 60364-5-52:2009 B.52.2 to B.52.5: A1 to C in a transcription of the standard, the KS C IEC copy,
+    // NBR 5410 and VDE 0298-4; D1 and D2, new in 2009, in the first alone. The edition of 2001 had one method D
+    // with other figures.
     one(iec_pvc, A1, two_sources,     {14.5, 19.5,   26,   34,   46,   61,   80,   99}),
     one(iec_pvc, A2, two_sources,     {  14, 18.5,   25,   32,   43,   57,   75,   92}),
     one(iec_pvc, B1, two_sources,     {17.5,   24,   32,   41,   57,   76,  101,  125}),

@@ -21,8 +21,7 @@ struct RunCase {
 struct SizeJudgement {
     CableJudgement cable;
     std::optional<DropPerMetre> per_metre;
-    std::optional<MetricDrop>
-        drop;  // at the design current, conductors as hot as they may be; empty: no table
+    std::optional<MetricDrop> drop;  // at the design current, hot conductors; empty: no table
     bool drop_met = false;
 
     [[nodiscard]] bool suits() const { return cable.suits() && drop_met; }

@@ -17,8 +17,8 @@ struct DropRow {
 };
 
 // clang-format off
-// PVC: "Basic Electrical Installation Work" pp. 300-301; 90 °C: two catalogues. 25 mm²: PVC three-phase is the table's
-// r, 90 °C its z.
+// PVC: "Basic Electrical Installation Work" pp. 300-301; 90 °C: two catalogues. 25 mm²: PVC three-phase is the
+// table's r, 90 °C its z.
 constexpr std::array kDrops{
     DropRow{SquareMillimetres(1.0),   44,   38,    0,    0},
     DropRow{SquareMillimetres(1.5),   29,   25,   31,   27},

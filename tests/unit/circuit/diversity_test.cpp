@@ -24,6 +24,7 @@ TEST_CASE("each row of the guide counts its loads together") {
     SECTION("cooking") {
         CHECK(total({load(cooking, 8)}) == Approx(8));
         CHECK(total({load(cooking, 8, true)}) == Approx(13));
+        CHECK(total({load(cooking, 8, true), load(cooking, 7, true)}) == Approx(10 + 0.3 * 5 + 2 * 5));
         CHECK(total({load(cooking, 20), load(cooking, 10)}) == Approx(16));
     }
     SECTION("showers") {
