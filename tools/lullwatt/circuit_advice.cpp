@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <map>
 
+#include "tools/lullwatt/circuit_wiring.hpp"
+
 namespace lullwatt::tools {
 namespace {
 
@@ -113,7 +115,13 @@ PointAdvice advise(const io::Household& house, std::size_t point, const MeterDat
     PointAdvice advice{.point = point};
     advice.nodes = site::setting_caps(site, point, io::loads(house, {}));
     advice.managed = kMost;
-    for (const site::SettingCap& cap : advice.nodes) advice.managed = std::min(advice.managed, cap.most);
+    for (const site::SettingCap& cap : advice.nodes) {
+        advice.managed = std::min(advice.managed, cap.most);
+        const auto bears = wire_bears(house.site.wiring[cap.node]);
+        if (!bears) continue;
+        advice.wires.push_back({cap.node, *bears, floor_amps(Amps(*bears) - cap.other_points)});
+        advice.managed = std::min(advice.managed, advice.wires.back().most);
+    }
     if (site.points[point].receptacle) {
         advice.receptacle = floor_amps(*site.points[point].receptacle * 0.8);
         advice.managed = std::min(advice.managed, *advice.receptacle);

@@ -32,9 +32,17 @@ struct LegDemand {
 
 enum class ServiceAnswer : std::uint8_t { not_calculated, nothing_fits, most };
 
+// What a described wire leaves for the point, beside the others on it.
+struct WireCap {
+    std::size_t node = 0;
+    WholeAmps bears;
+    WholeAmps most;
+};
+
 struct PointAdvice {
     std::size_t point = 0;
     std::vector<site::SettingCap> nodes;
+    std::vector<WireCap> wires;
     std::optional<WholeAmps> receptacle;
     std::vector<ReadingAdvice> readings;              // nec, cec
     std::optional<circuit::MeasuredDemand> measured;  // nec, cec

@@ -69,6 +69,10 @@ Json point_json(const io::Household& house, const PointAdvice& advice) {
                                  {"other_points_amps", cap.other_points.count()},
                                  {"most_amps", cap.most.count()}});
     }
+    for (const WireCap& wire : advice.wires)
+        json["wires"].push_back({{"name", house.site.site.nodes[wire.node].name},
+                                 {"bears_amps", wire.bears.count()},
+                                 {"most_amps", wire.most.count()}});
     if (advice.receptacle) json["receptacle_most_amps"] = advice.receptacle->count();
     for (const ReadingAdvice& reading : advice.readings) json["calculations"].push_back(sheet_json(reading));
     if (advice.measured) json["measured"] = measured_json(house, *advice.measured);
@@ -102,6 +106,26 @@ Json cable_json(const CableOption& option) {
     return json;
 }
 
+Json conductor_json(const ConductorOption& option) {
+    const circuit::ConductorJudgement& of = option.judgement;
+    Json json{{"size", circuit::name(of.size)},
+              {"metal", option.conductor.metal == circuit::Metal::copper ? "copper" : "aluminium"},
+              {"wiring", wiring_name(option.conductor.wiring)},
+              {"installed", option.installed},
+              {"suits", of.suits()}};
+    for (const circuit::ConductorOutcome& outcome : of.outcomes)
+        json["conditions"].push_back({{"rule", rule_word(outcome.rule)},
+                                      {"amps", outcome.current.count()},
+                                      {"limit_amps", outcome.limit.count()},
+                                      {"met", outcome.met}});
+    json["drop_volts"] = option.direct.drop.count();
+    json["drop_percent"] = option.direct.percent.count();
+    json["loss_watts"] = option.loss.watts.count();
+    json["loss_kwh_a_year"] = option.loss.kilowatt_hours_a_year;
+    if (option.grounding) json["grounding_conductor"] = circuit::name(option.grounding->size);
+    return json;
+}
+
 }  // namespace
 
 std::string circuit_json(const io::Household& house, const CircuitAnswer& answer) {
@@ -112,6 +136,9 @@ std::string circuit_json(const io::Household& house, const CircuitAnswer& answer
                     {"current_amps", at.current.count()},
                     {"suits", suits(at)}};
         for (const CableOption& option : at.cables) wiring["cables"].push_back(cable_json(option));
+        for (const ConductorOption& option : at.conductors)
+            wiring["conductors"].push_back(conductor_json(option));
+        if (at.raceway && at.raceway->fill) wiring["raceway_fits"] = at.raceway->fill->fits();
         json["wiring"].push_back(std::move(wiring));
     }
     json["added"] = answer.added;

@@ -53,6 +53,9 @@ std::string caps_text(const io::Household& house, const PointAdvice& advice) {
             text += fmt::format(", less {:g} A that other points are set to", cap.other_points.count());
         text += '\n';
     }
+    for (const WireCap& wire : advice.wires)
+        text += fmt::format("  {:>5}  wire of {}: bears {} for hours\n", amps_text(wire.most),
+                            house.site.site.nodes[wire.node].name, amps_text(wire.bears));
     if (advice.receptacle)
         text += fmt::format("  {:>5}  80 % of its receptacle's {:g} A\n", amps_text(*advice.receptacle),
                             point_of(house, advice).receptacle->count());

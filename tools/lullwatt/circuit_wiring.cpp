@@ -1,6 +1,7 @@
 #include "tools/lullwatt/circuit_wiring.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace lullwatt::tools {
 namespace {
@@ -65,21 +66,88 @@ std::vector<CableOption> cable_options(const io::Household& house, const io::Cab
     return options;
 }
 
+// The same conductor again, with its drop, its loss and its grounding conductor.
+ConductorOption conductor_option(const circuit::ConductorCase& conductor, circuit::WireSize size,
+                                 Metres length, Volts across, bool three_phase, const NodeWiring& at) {
+    ConductorOption option{.conductor = conductor, .judgement = circuit::judge_conductor(conductor, size)};
+    const circuit::RunSupply supply{across, three_phase ? circuit::Phases::three : circuit::Phases::single};
+    const auto current = Amps(at.current);
+    if (const auto direct = circuit::dc_resistance(conductor.metal, circuit::Build::stranded, size))
+        option.direct = circuit::run_drop(*direct, supply, circuit::feet(length), current);
+    if (const auto impedance = circuit::ac_impedance(conductor.metal, circuit::Conduit::pvc, size))
+        option.alternating = circuit::run_drop(circuit::effective_impedance(*impedance, 1), supply,
+                                               circuit::feet(length), current);
+    const Watts charging(across.count() * current.count() * (three_phase ? std::sqrt(3.0) : 1));
+    const Watts lost =
+        option.alternating ? std::max(option.direct.loss, option.alternating->loss) : option.direct.loss;
+    option.loss = loss_of(lost, charging, at.year);
+    if (conductor.code == circuit::Code::nec) {
+        const auto minimum = circuit::smallest_conductor(conductor);
+        option.grounding = circuit::grounding_conductor(conductor.metal, conductor.device,
+                                                        minimum ? std::min(*minimum, size) : size, size);
+    }
+    return option;
+}
+
+std::optional<RacewayAnswer> raceway_answer(const io::WireSettings& wire, const ConductorOption& installed) {
+    if (!wire.raceway) return std::nullopt;
+    circuit::ConductorMix mix = wire.raceway->already;
+    mix.push_back({2, wire.size});
+    mix.push_back({1, installed.grounding ? installed.grounding->size : wire.size});
+    return RacewayAnswer{circuit::raceway_fill(wire.raceway->raceway, wire.raceway->size, mix),
+                         circuit::smallest_raceway(wire.raceway->raceway, mix)};
+}
+
+void judge_wire(const io::Household& house, const io::WireSettings& wire, NodeWiring& at) {
+    const site::Node& node = house.site.site.nodes[at.node];
+    const bool three = node.legs.count() == 3;
+    const Volts across(
+        three ? house.site.site.leg_to_neutral.count() * std::sqrt(3.0)
+              : site::watts_per_ampere(house.site.site.supply, house.site.site.leg_to_neutral, node.legs)
+                    .count());
+    circuit::ConductorCase conductor = wire.conductor;
+    conductor.continuous = at.current;
+    at.conductors.push_back(conductor_option(conductor, wire.size, wire.length, across, three, at));
+    at.conductors.front().installed = true;
+    at.raceway = raceway_answer(wire, at.conductors.front());
+    for (const circuit::WireOption& other : circuit::wire_options(conductor)) {
+        const bool same = other.smallest == wire.size && other.conductor.wiring == conductor.wiring &&
+                          other.conductor.metal == conductor.metal &&
+                          other.conductor.terminals == conductor.terminals;
+        if (other.smallest && !same)
+            at.conductors.push_back(
+                conductor_option(other.conductor, *other.smallest, wire.length, across, three, at));
+    }
+}
+
 }  // namespace
+
+std::optional<WholeAmps> wire_bears(const io::Wiring& wiring) {
+    if (!wiring.wire) return std::nullopt;
+    circuit::ConductorCase conductor = wiring.wire->conductor;
+    for (int amps = 400; amps >= 6; --amps) {
+        conductor.continuous = WholeAmps(amps);
+        const auto judgement = circuit::judge_conductor(conductor, wiring.wire->size);
+        if (!judgement.lacks.empty()) return std::nullopt;
+        if (judgement.suits()) return WholeAmps(amps);
+    }
+    return WholeAmps(0);
+}
 
 std::vector<NodeWiring> judge_wiring(const io::Household& house, Instant now) {
     std::vector<NodeWiring> all;
     const site::Site& site = house.site.site;
     for (std::size_t node = 0; node < site.nodes.size(); ++node) {
         const io::Wiring& wiring = house.site.wiring[node];
-        if (!wiring.cable) continue;
+        if (!wiring.cable && !wiring.wire) continue;
         NodeWiring at{.node = node};
         for (std::size_t point = 0; point < site.points.size(); ++point) {
             if (hangs_on(site, point, node)) at.current = at.current + site.points[point].hard_setting;
         }
         if (at.current == WholeAmps(0)) continue;
         at.year = year_of(house, node, now);
-        at.cables = cable_options(house, *wiring.cable, at);
+        if (wiring.cable) at.cables = cable_options(house, *wiring.cable, at);
+        if (wiring.wire) judge_wire(house, *wiring.wire, at);
         all.push_back(std::move(at));
     }
     return all;

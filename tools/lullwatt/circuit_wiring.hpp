@@ -8,7 +8,10 @@
 #include <string>
 #include <vector>
 
+#include "core/circuit/conductor.hpp"
+#include "core/circuit/grounding_conductor.hpp"
 #include "core/circuit/metric_sizing.hpp"
+#include "core/circuit/voltage_drop.hpp"
 #include "io/household/household.hpp"
 
 namespace lullwatt::tools {
@@ -31,14 +34,36 @@ struct CableOption {
     bool installed = false;
 };
 
+// One conductor by the NEC or the CEC, and what goes with it.
+struct ConductorOption {
+    circuit::ConductorCase conductor;
+    circuit::ConductorJudgement judgement;
+    circuit::RunDrop direct;                               // table 8, stranded
+    std::optional<circuit::RunDrop> alternating;           // table 9 at power factor 1
+    WireLoss loss;                                         // by the greater of the two
+    std::optional<circuit::GroundingConductor> grounding;  // NEC
+    bool installed = false;
+};
+
+struct RacewayAnswer {
+    std::optional<circuit::RacewayFill> fill;    // with what is in it; empty: a size that no table has
+    std::optional<circuit::TradeSize> smallest;  // of the same kind, for all of it
+};
+
 struct NodeWiring {
     std::size_t node = 0;
     WholeAmps current;  // all points on it at what they are set to
     YearOfCharging year;
-    std::vector<CableOption> cables;  // by IEC: the installed one and those around it
+    std::vector<CableOption> cables;          // by IEC: the installed one and those around it
+    std::vector<ConductorOption> conductors;  // by NEC or CEC: the installed one, then what else would do
+    std::optional<RacewayAnswer> raceway;     // of the installed one
 };
 
-// Every node that has a wire described. `span` is the time whose prices count.
+// The most whole amperes that may last on a described wire; empty where there is none, or it cannot be
+// judged.
+[[nodiscard]] std::optional<WholeAmps> wire_bears(const io::Wiring& wiring);
+
+// Every node that has a wire described. `now`: the prices of the week ahead count.
 [[nodiscard]] std::vector<NodeWiring> judge_wiring(const io::Household& house, Instant now);
 
 }  // namespace lullwatt::tools

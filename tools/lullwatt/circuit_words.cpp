@@ -99,16 +99,153 @@ std::string installed_text(const circuit::CableJudgement& cable) {
     return text;
 }
 
+std::string column_text(circuit::Column column) {
+    static constexpr std::array<const char*, 3> kNames = {"60 C", "75 C", "90 C"};
+    return kNames[static_cast<std::size_t>(column)];
+}
+
+std::string reason_text(const circuit::ConductorJudgement& of) {
+    static constexpr std::array<const char*, 3> kNames = {"insulation", "cable", "terminals"};
+    return fmt::format("{} column, held there by its {}", column_text(of.allowed),
+                       kNames[static_cast<std::size_t>(of.reason)]);
+}
+
+std::string outcome_text(const circuit::ConductorJudgement& of, const circuit::ConductorOutcome& outcome,
+                         circuit::Code code) {
+    const bool nec = code == circuit::Code::nec;
+    std::string words;
+    switch (outcome.rule) {
+        case circuit::ConductorRule::device_share:
+            words = nec ? "what lasts ≤ 80 % of the device (210.20(A), 625.41)"
+                        : "what lasts ≤ 80 % of the device (8-104(6))";
+            break;
+        case circuit::ConductorRule::before_correction:
+            words = fmt::format("{} ({})",
+                                nec ? "(a) 125 % of what lasts ≤ ampacity before correction, 210.19(A)"
+                                    : "(a) what lasts ≤ 80 % of ampacity, 8-104(6)",
+                                reason_text(of));
+            break;
+        case circuit::ConductorRule::after_correction:
+            words = "(b) what lasts ≤ ampacity after correction";
+            break;
+        case circuit::ConductorRule::protection:
+            words = std::string(nec ? "(c) device ≤ that ampacity, 240.4"
+                                    : "(c) device ≤ that ampacity, 14-104(1)") +
+                    (of.rounded_up ? ", by the next standard size up" : "");
+            break;
+        case circuit::ConductorRule::small_conductor:
+            words = nec ? "(c) device ≤ what 240.4(D) allows" : "(c) device ≤ what 14-104(2) allows";
+            break;
+    }
+    std::string text =
+        fmt::format("      {}: {:.2f} A against {:.2f} A, {}\n", words, outcome.current.count(),
+                    outcome.limit.count(), outcome.met ? "met" : "NOT MET");
+    if (outcome.rule == circuit::ConductorRule::before_correction && !outcome.met && nec)
+        text += "        (the next standard size of breaker does not cure this: the wire comes first)\n";
+    return text;
+}
+
+std::string conductor_lack_text(circuit::ConductorLack lack) {
+    static constexpr std::array<const char*, 7> kWords = {
+        "this edition's tables are not known to this program",
+        "this cable belongs to the other code",
+        "the table has no such size in this metal",
+        "the cable is not made in this size",
+        "hotter than the table goes for this insulation",
+        "the corrections of C22.1 were found in no document read: enter 'factor' from the code book",
+        "the factor is not above 0 and at most 1"};
+    return kWords[static_cast<std::size_t>(lack)];
+}
+
+std::string grounding_text(const circuit::GroundingConductor& of, circuit::Metal metal) {
+    std::string text =
+        fmt::format("      grounding conductor: {} {} (250.122; {:.0f} circular mils for {:.0f} needed)",
+                    circuit::name(of.size), metal == circuit::Metal::copper ? "copper" : "aluminium",
+                    of.chosen.count(), of.needed.count());
+    if (of.just_missed)
+        text += fmt::format("; {} has {:.0f}, just short", circuit::name(*of.just_missed),
+                            circuit::area(*of.just_missed).count());
+    return text + "\n";
+}
+
+std::string conductor_text(const io::Household& house, const NodeWiring& at, const ConductorOption& option) {
+    const circuit::ConductorCase& of = option.conductor;
+    std::string text =
+        fmt::format("    {:<10} {} {}, terminals {}: {}\n", circuit::name(option.judgement.size),
+                    of.metal == circuit::Metal::copper ? "copper" : "aluminium", wiring_name(of.wiring),
+                    of.terminals == circuit::Terminals::marked_75   ? "marked 75 C"
+                    : of.terminals == circuit::Terminals::marked_60 ? "marked 60 C"
+                                                                    : "unmarked",
+                    option.judgement.suits() ? (option.installed ? "installed, suits" : "would suit")
+                                             : "installed, DOES NOT SUIT");
+    if (option.installed) {
+        for (const auto& outcome : option.judgement.outcomes)
+            text += outcome_text(option.judgement, outcome, of.code);
+        for (const auto lack : option.judgement.lacks)
+            text += "      not judged: " + conductor_lack_text(lack) + "\n";
+    }
+    text += fmt::format("      drops {:.2f} V, {:.2f} % by direct-current resistance",
+                        option.direct.drop.count(), option.direct.percent.count());
+    if (option.alternating)
+        text += fmt::format("; {:.2f} V, {:.2f} % by table 9", option.alternating->drop.count(),
+                            option.alternating->percent.count());
+    if (option.direct.percent > circuit::kBranchDrop)
+        text += of.code == circuit::Code::cec ? "; MORE THAN 3 %, 8-102"
+                                              : "; more than the 3 % that a note to 210.19 advises";
+    text += "; loses " + year_text(house, at, option.loss) + "\n";
+    if (option.grounding) text += grounding_text(*option.grounding, of.metal);
+    return text;
+}
+
+std::string raceway_text(const RacewayAnswer& of, const io::RacewaySettings& raceway) {
+    if (!of.fill) return "    conduit: not checked, a conductor is larger than table 5 goes\n";
+    std::string text = fmt::format("    conduit {} in: {} conductors of {:.4f} sq in, {:.4f} allowed: {}",
+                                   circuit::name(raceway.size), of.fill->count, of.fill->area.count(),
+                                   of.fill->allowed.count(), of.fill->fits() ? "fits" : "DOES NOT FIT");
+    if (!of.fill->fits())
+        text += of.smallest ? fmt::format("; {} in would hold them", circuit::name(*of.smallest))
+                            : "; no size up to 2 in would";
+    return text + "\n";
+}
+
+std::string american_text(const io::Household& house, const NodeWiring& at) {
+    const site::Node& node = house.site.site.nodes[at.node];
+    const io::WireSettings& wire = *house.site.wiring[at.node].wire;
+    std::string text =
+        fmt::format("{}: {:.0f} ft, {:g} A device, points set to {} in all\n", node.name,
+                    circuit::feet(wire.length).count(), node.rating.count(), amps_text(at.current));
+    for (const ConductorOption& option : at.conductors) text += conductor_text(house, at, option);
+    if (at.raceway) text += raceway_text(*at.raceway, *wire.raceway);
+    return text + fmt::format("    (loss with {:.0f} kWh a year{}, always at that current)\n",
+                              at.year.kilowatt_hours, at.year.assumed ? ", assumed" : " by the cars' habits");
+}
+
 }  // namespace
+
+std::string wiring_name(circuit::Wiring wiring) {
+    static constexpr std::array<const char*, 6> kNames = {
+        "NM-B", "NMD90", "THHN in raceway", "60 C insulation", "75 C insulation", "90 C insulation"};
+    return kNames[static_cast<std::size_t>(wiring)];
+}
+
+std::string rule_word(circuit::ConductorRule rule) {
+    static constexpr std::array<const char*, 5> kWords = {
+        "device-share", "before-correction", "after-correction", "protection", "small-conductor"};
+    return kWords[static_cast<std::size_t>(rule)];
+}
 
 bool suits(const NodeWiring& at) {
     for (const CableOption& option : at.cables) {
         if (option.installed && !option.judgement.suits()) return false;
     }
-    return true;
+    for (const ConductorOption& option : at.conductors) {
+        if (option.installed && !option.judgement.suits()) return false;
+    }
+    return !at.raceway || !at.raceway->fill || at.raceway->fill->fits();
 }
 
 std::string wiring_text(const io::Household& house, const NodeWiring& at) {
+    if (!house.site.wiring[at.node].cable) return american_text(house, at);
     const site::Node& node = house.site.site.nodes[at.node];
     const io::CableSettings& cable = *house.site.wiring[at.node].cable;
     std::string text =

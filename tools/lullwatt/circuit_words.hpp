@@ -33,6 +33,11 @@ template <class Quantity>
     return std::ceil(load.count() * scale - 1e-6) / scale;
 }
 
+// "NM-B", "THHN in raceway".
+[[nodiscard]] std::string wiring_name(circuit::Wiring wiring);
+// For machines: "before-correction".
+[[nodiscard]] std::string rule_word(circuit::ConductorRule rule);
+
 // The wire that is there, judged; others that would do; what each loses.
 [[nodiscard]] std::string wiring_text(const io::Household& house, const NodeWiring& at);
 // The installed wire suits what the points on it are set to.

@@ -246,12 +246,12 @@ void read_head(const Section& file, SiteFile& site, Faults& faults) {
 }
 
 // Nodes stand in the order of the file: the service, then feeders and circuits that have a name.
-std::vector<Wiring> read_wirings(const Section& file, const site::Site& site, Faults& faults) {
+std::vector<Wiring> read_wirings(const Section& file, const site::Site& site, int edition, Faults& faults) {
     std::vector<Wiring> wirings(1);
     for (const std::string_view key : {"feeders", "circuits"}) {
         for (const Section& section : file.sections(key)) {
             if (section.has("name"))
-                wirings.push_back(read_wiring(section, site, site.nodes[wirings.size()], faults));
+                wirings.push_back(read_wiring(section, site, site.nodes[wirings.size()], edition, faults));
         }
     }
     return wirings;
@@ -264,8 +264,8 @@ Read<SiteFile> finish(ReadSection read, const std::filesystem::path& file,
     site.file = file;
     read_head(read.section, site, faults);
     site.site = read_tree(read.section, faults);
-    site.wiring = read_wirings(read.section, site.site, faults);
     site.dwelling = read_dwelling(read.section, site.site, folder, faults);
+    site.wiring = read_wirings(read.section, site.site, site.dwelling ? site.dwelling->edition : 0, faults);
     read_loads(read.section, folder, site, faults);
     for (const Section& section : read.section.sections("cars")) {
         if (auto car = read_car(section, site, faults)) site.cars.push_back(*std::move(car));

@@ -13,5 +13,6 @@ extern const Table kCarTable;
 extern const Table kLoadTable;
 extern const Table kDwellingTable;
 extern const Table kCableTable;
+extern const Table kWireTable;
 
 }  // namespace lullwatt::io

@@ -92,6 +92,10 @@ constexpr std::array kNodeOptions = {
            .kind = Kind::section,
            .table = &kCableTable,
            .consequence = "Its cable by IEC 60364 or BS 7671, for `lullwatt circuit`."},
+    Option{.key = "wire",
+           .kind = Kind::section,
+           .table = &kWireTable,
+           .consequence = "Its conductors by the NEC or the CEC, for `lullwatt circuit`."},
 };
 
 constexpr std::array kPointOptions = {

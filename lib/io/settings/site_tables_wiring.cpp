@@ -99,8 +99,79 @@ constexpr std::array kCableOptions = {
            .consequence = "Whether the network operator was told, or has agreed, as it asks."},
 };
 
+constexpr std::array kWireOptions = {
+    Option{
+        .key = "size",
+        .kind = Kind::choice,
+        .required = true,
+        .sample = "6 AWG",
+        .choices =
+            "14 AWG | 12 AWG | 10 AWG | 8 AWG | 6 AWG | 4 AWG | 3 AWG | 2 AWG | 1 AWG | 1/0 AWG | 2/0 AWG | "
+            "3/0 AWG | 4/0 AWG | 250 kcmil | 300 kcmil | 350 kcmil | 400 kcmil | 500 kcmil",
+        .consequence = "Of each circuit conductor."},
+    Option{.key = "metal",
+           .kind = Kind::choice,
+           .fallback = "copper",
+           .choices = "copper | aluminium",
+           .consequence = "Of the conductors."},
+    Option{.key = "wiring",
+           .kind = Kind::choice,
+           .required = true,
+           .sample = "thhn-in-raceway",
+           .choices = "nm-b | nmd90 | thhn-in-raceway | other-60 | other-75 | other-90",
+           .consequence = "The cable, or the insulation's temperature: nm-b is held to 60 C."},
+    Option{.key = "terminals",
+           .kind = Kind::choice,
+           .fallback = "unmarked",
+           .choices = "unmarked | marked-60 | marked-75",
+           .consequence = "The lower mark of both ends; unmarked counts 60 C up to 100 A."},
+    Option{.key = "length",
+           .kind = Kind::length,
+           .required = true,
+           .sample = "80 ft",
+           .least = 0.1,
+           .greatest = 1000,
+           .consequence = "One way; decides the voltage drop and the loss."},
+    Option{.key = "ambient",
+           .kind = Kind::temperature,
+           .fallback = "30 C",
+           .least = -20,
+           .greatest = 90,
+           .consequence = "The hottest that its surroundings become."},
+    Option{.key = "conductors",
+           .kind = Kind::whole_number,
+           .fallback = "2",
+           .least = 1,
+           .greatest = 60,
+           .consequence = "Current-carrying ones that lie together, those of other circuits among them."},
+    Option{
+        .key = "factor",
+        .kind = Kind::number,
+        .least = 0.05,
+        .greatest = 1,
+        .consequence =
+            "cec: the correction from your code book, hotter than 30 C or with more than three conductors."},
+    Option{.key = "device",
+           .kind = Kind::choice,
+           .fallback = "breaker",
+           .choices = "breaker | fuse",
+           .consequence = "Its rating is the node's."},
+    Option{.key = "raceway",
+           .kind = Kind::choice,
+           .choices = "emt | pvc-40 | pvc-80",
+           .consequence = "The conduit it is to go through."},
+    Option{.key = "raceway_size",
+           .kind = Kind::choice,
+           .choices = "1/2 | 3/4 | 1 | 1-1/4 | 1-1/2 | 2",
+           .consequence = "The trade size of that conduit, in inches."},
+    Option{.key = "already_inside",
+           .kind = Kind::list,
+           .consequence = "What lies in it already, each as '3 x 12 AWG', grounding conductors too."},
+};
+
 }  // namespace
 
+const Table kWireTable{"wire", kWireOptions};
 const Table kCableTable{"cable", kCableOptions};
 
 }  // namespace lullwatt::io

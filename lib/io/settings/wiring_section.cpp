@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "core/quantity/money.hpp"
+
 namespace lullwatt::io {
 namespace {
 
@@ -73,15 +75,99 @@ std::optional<CableSettings> read_cable(const Section& section, const site::Site
     return cable;
 }
 
+constexpr std::array<std::string_view, 6> kWirings = {"nm-b",     "nmd90",    "thhn-in-raceway",
+                                                      "other-60", "other-75", "other-90"};
+constexpr std::array<std::string_view, 3> kTerminals = {"unmarked", "marked-60", "marked-75"};
+constexpr std::array<std::string_view, 3> kRaceways = {"emt", "pvc-40", "pvc-80"};
+constexpr std::array<std::string_view, 6> kTradeSizes = {"1/2", "3/4", "1", "1-1/4", "1-1/2", "2"};
+
+// "3 x 12 AWG"
+std::optional<circuit::Conductors> read_conductors(const std::string& text) {
+    const auto cross = text.find(" x ");
+    if (cross == text.npos) return std::nullopt;
+    const auto count = parse_decimal(text.substr(0, cross), 0);
+    const auto size = circuit::wire_size_of(text.substr(cross + 3));
+    if (!count || *count < 1 || *count > 99 || !size || !circuit::covered_area(*size)) return std::nullopt;
+    return circuit::Conductors{static_cast<int>(*count), *size};
+}
+
+std::optional<RacewaySettings> read_raceway(const Section& section, Faults& faults) {
+    if (section.stated("raceway") != section.stated("raceway_size"))
+        faults.push_back(section.fault(section.stated("raceway") ? "raceway" : "raceway_size", "stands alone",
+                                       "raceway and raceway_size together", "add the other"));
+    if (section.stated("already_inside") && !section.stated("raceway"))
+        faults.push_back(section.fault("already_inside", "stands without a raceway",
+                                       "raceway and raceway_size beside it", "add them"));
+    RacewaySettings raceway;
+    const auto& inside = section.list("already_inside");
+    for (std::size_t at = 0; at < inside.size(); ++at) {
+        if (const auto some = read_conductors(inside[at].written)) {
+            raceway.already.push_back(*some);
+        } else {
+            faults.push_back(section.element_fault("already_inside", at,
+                                                   "is no number of conductors with their size",
+                                                   "14 AWG to 4/0 AWG", "write it as in '3 x 12 AWG'"));
+        }
+    }
+    if (!section.has("raceway") || !section.has("raceway_size")) return std::nullopt;
+    raceway.raceway = static_cast<circuit::Raceway>(index_of(kRaceways, section.get<std::string>("raceway")));
+    raceway.size =
+        static_cast<circuit::TradeSize>(index_of(kTradeSizes, section.get<std::string>("raceway_size")));
+    return raceway;
+}
+
+std::optional<WireSettings> read_wire(const Section& section, const site::Node& node, int edition,
+                                      Faults& faults) {
+    auto raceway = read_raceway(section, faults);
+    for (const std::string_view key :
+         {"size", "metal", "wiring", "terminals", "length", "ambient", "conductors", "device"}) {
+        if (!section.has(key)) return std::nullopt;
+    }
+    const bool cec = node.continuous.basis == site::ShareBasis::cec;
+    WireSettings wire{
+        .conductor = {.code = cec ? circuit::Code::cec : circuit::Code::nec,
+                      .edition = cec            ? 2024
+                                 : edition == 0 ? 2023
+                                                : edition,
+                      .continuous = node.rating,
+                      .device = node.rating,
+                      .device_type = section.get<std::string>("device") == "fuse"
+                                         ? circuit::OvercurrentDevice::fuse
+                                         : circuit::OvercurrentDevice::breaker,
+                      .metal = section.get<std::string>("metal") == "copper" ? circuit::Metal::copper
+                                                                             : circuit::Metal::aluminium,
+                      .wiring = static_cast<circuit::Wiring>(
+                          index_of(kWirings, section.get<std::string>("wiring"))),
+                      .terminals = static_cast<circuit::Terminals>(
+                          index_of(kTerminals, section.get<std::string>("terminals"))),
+                      .ambient = section.get<circuit::Celsius>("ambient"),
+                      .conductors = static_cast<int>(section.get<long long>("conductors"))},
+        .size = *circuit::wire_size_of(section.get<std::string>("size")),
+        .length = section.get<Metres>("length"),
+        .raceway = std::move(raceway)};
+    if (const auto* factor = section.find<double>("factor")) wire.conductor.entered_factor = *factor;
+    return wire;
+}
+
 }  // namespace
 
-Wiring read_wiring(const Section& section, const site::Site& site, const site::Node& node, Faults& faults) {
+Wiring read_wiring(const Section& section, const site::Site& site, const site::Node& node, int edition,
+                   Faults& faults) {
     Wiring wiring;
     if (const auto& cables = section.sections("cable"); !cables.empty()) {
         if (node.continuous.basis != site::ShareBasis::iec)
             faults.push_back(cables[0].fault("", "is a cable by IEC, and the node follows other rules",
                                              "with 'continuous: iec'", "remove it, or correct 'continuous'"));
         wiring.cable = read_cable(cables[0], site, node);
+    }
+    if (const auto& wires = section.sections("wire"); !wires.empty()) {
+        const bool american =
+            node.continuous.basis == site::ShareBasis::nec || node.continuous.basis == site::ShareBasis::cec;
+        if (!american)
+            faults.push_back(
+                wires[0].fault("", "is a wire by the NEC or the CEC, and the node follows other rules",
+                               "with 'continuous: nec' or 'cec'", "remove it, or correct 'continuous'"));
+        wiring.wire = read_wire(wires[0], node, edition, faults);
     }
     return wiring;
 }

@@ -6,7 +6,9 @@
 #include <optional>
 #include <string>
 
+#include "core/circuit/conductor.hpp"
 #include "core/circuit/metric_sizing.hpp"
+#include "core/circuit/raceway.hpp"
 #include "core/site/site.hpp"
 #include "io/fault/fault.hpp"
 #include "io/settings/section.hpp"
@@ -26,12 +28,29 @@ struct CableSettings {
     std::optional<bool> notified;
 };
 
-struct Wiring {
-    std::optional<CableSettings> cable;
+// The conduit a wire goes through, with what is in it already.
+struct RacewaySettings {
+    circuit::Raceway raceway = circuit::Raceway::emt;
+    circuit::TradeSize size = circuit::TradeSize::half;
+    circuit::ConductorMix already;
 };
 
-// Of the mapping of a feeder or circuit that became `node`.
+// Conductors by the NEC or the CEC.
+struct WireSettings {
+    circuit::ConductorCase conductor;  // with the node's rating as its device, and as lasting current
+    circuit::WireSize size = circuit::WireSize::awg14;
+    Metres length;
+    std::optional<RacewaySettings> raceway;
+};
+
+struct Wiring {
+    std::optional<CableSettings> cable;
+    std::optional<WireSettings> wire;
+};
+
+// Of the mapping of a feeder or circuit that became `node`. `edition`: of the dwelling's code; 0 where it
+// says none.
 [[nodiscard]] Wiring read_wiring(const Section& section, const site::Site& site, const site::Node& node,
-                                 Faults& faults);
+                                 int edition, Faults& faults);
 
 }  // namespace lullwatt::io

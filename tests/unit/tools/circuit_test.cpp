@@ -1,0 +1,192 @@
+// What `circuit` says about the example dwellings and about households of the tests' own.
+#include <fstream>
+
+#include <nlohmann/json.hpp>
+
+#include "support/catch.hpp"
+#include "support/shell.hpp"
+
+using namespace lullwatt;
+using namespace lullwatt::tests;
+using nlohmann::json;
+using tools::Exit;
+
+namespace {
+
+std::string example(const std::string& name) {
+    return std::string(LULLWATT_SOURCE_DIR) + "/docs/examples/" + name + "/site.yaml";
+}
+
+// A house of 200 A at 1500 sq ft with gas heat, and what of it a test changes.
+struct House {
+    std::string breaker = "60 A";
+    std::string setting = "48 A";
+    std::string wire;   // lines under `wire:`; empty: none
+    std::string point;  // more keys of the point
+    std::string dwelling = "  edition: 2023\n  area: 1500 sq ft\n";
+    std::string continuous = "nec";
+
+    [[nodiscard]] std::string write(const Folder& folder) const {
+        const std::string path = folder.file("site.yaml");
+        std::ofstream(path)
+            << "format: 1\nsite: {name: House, zone: America/Chicago, currency: USD}\n"
+               "service: {supply: split-phase, leg_to_neutral: 120 V, rating: 200 A, continuous: "
+            << continuous << "}\ncircuits:\n  - name: garage\n    fed_from: service\n    rating: " << breaker
+            << "\n"
+            << (wire.empty() ? "" : "    wire:\n" + wire)
+            << "points:\n  - {name: wall, circuit: garage, hard_setting: " << setting << point
+            << "}\ncars:\n  - {name: Wren, point: wall, battery: 60 kWh, most: 48 A}\n"
+               "loads:\n  - {node: service, constant: 5 A}\ndwelling:\n"
+            << dwelling << "tariff: " << LULLWATT_SOURCE_DIR << "/docs/examples/tariff-usd.yaml\n";
+        return path;
+    }
+};
+
+json answer(const std::string& site, std::vector<std::string> more = {}) {
+    std::vector<std::string> arguments = {"circuit", "--site", site, "--json"};
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    return json::parse(lullwatt_run(arguments).out);
+}
+
+const std::string kNmB = "      size: 6 AWG\n      wiring: nm-b\n      length: 50 ft\n";
+
+}  // namespace
+
+TEST_CASE("the sheets in docs/examples are what the command prints") {
+    for (const std::string name : {"split-phase-100", "three-phase-25", "single-phase-80"}) {
+        CAPTURE(name);
+        const std::string sheet = std::string(LULLWATT_SOURCE_DIR) + "/docs/examples/" + name + "/sheet.txt";
+        const Ran ran = lullwatt_run({"circuit", "--site", example(name)});
+        CHECK(ran.err.empty());
+        CHECK(ran.out == whole(sheet));
+    }
+}
+
+TEST_CASE(
+    "48 A on 6 AWG NM-B behind 60 A is refused by the wire's own column, and wires that would do are "
+    "offered") {
+    const Folder folder;
+    const std::string site = House{.wire = kNmB}.write(folder);
+    const Ran ran = lullwatt_run({"circuit", "--site", site});
+    CHECK(ran.exit == Exit::refused);
+    CHECK(ran.out.find("6 AWG      copper NM-B, terminals unmarked: installed, DOES NOT SUIT") !=
+          ran.out.npos);
+    CHECK(ran.out.find(
+              "60.00 A against 55.00 A, NOT MET\n        (the next standard size of breaker does not cure "
+              "this: the wire comes first)") != ran.out.npos);
+    CHECK(ran.out.find("4 AWG      copper NM-B, terminals unmarked: would suit") != ran.out.npos);
+    CHECK(ran.out.find("6 AWG      copper 75 C insulation, terminals marked 75 C: would suit") !=
+          ran.out.npos);
+    const json found = answer(site);
+    CHECK(found["points"][0]["wires"][0]["most_amps"] == 44);  // 80 % of 55 A
+    CHECK(found["points"][0]["most_amps"] == 44);
+}
+
+TEST_CASE("40 A on 50 A is accepted on the same wire") {
+    const Folder folder;
+    const std::string site = House{.breaker = "50 A", .setting = "40 A", .wire = kNmB}.write(folder);
+    const Ran ran = lullwatt_run({"circuit", "--site", site});
+    CHECK(ran.exit == Exit::done);
+    CHECK(ran.out.starts_with(
+        "wall: at most 40 A may be set by its installer, with no load management at all. It is "
+        "set to 40 A: within.\n"));
+}
+
+TEST_CASE("a receptacle caps at four fifths of its rating") {
+    const Folder folder;
+    const House house{
+        .breaker = "50 A", .setting = "32 A", .point = ", connection: receptacle, receptacle: 40 A"};
+    CHECK(answer(house.write(folder))["points"][0]["most_amps"] == 32);
+}
+
+TEST_CASE("a heat pump to come is heating added, and lowers what may be set") {
+    const Folder folder;
+    const std::string site = House{}.write(folder);
+    const json without = answer(site);
+    const json with = answer(site, {"--with", "heat pump 60 A", "--with", "hot tub 12 kW"});
+    CHECK(with["added"][0] ==
+          "with heat pump: 14400 VA, taken for a heat pump, so heating or cooling is added");
+    CHECK(with["added"][1] == "with hot tub: 12000 VA, taken for a pool or spa heater");
+    CHECK(with["points"][0]["service_most_amps"] < without["points"][0]["service_most_amps"]);
+    bool by_b = false;
+    for (const json& sheet : with["points"][0]["calculations"])
+        by_b |= sheet["method"].get<std::string>().find("220.83(B)") != std::string::npos;
+    CHECK(by_b);
+}
+
+TEST_CASE("2026 is used where its figures are known and refused where not") {
+    const Folder folder;
+    const json found = answer(House{}.write(folder), {"--edition", "2026"});
+    int known = 0;
+    for (const json& sheet : found["points"][0]["calculations"]) {
+        const bool refused = sheet.contains("not_for_this_dwelling");
+        CHECK(refused == (sheet["method"].get<std::string>().find("120.82") == std::string::npos));
+        known += refused ? 0 : 1;
+    }
+    CHECK(known == 2);
+}
+
+TEST_CASE("without a described dwelling the service is told as not calculated") {
+    const Ran ran = lullwatt_run({"circuit", "--site", config("one-cable/site.yaml")});
+    CHECK(ran.out.find("THE SERVICE WAS NOT CALCULATED") != ran.out.npos);
+    CHECK(ran.out.find("      ?  service: not checked; describe the house under 'dwelling'") != ran.out.npos);
+}
+
+TEST_CASE("what circuit cannot take is told with its mend") {
+    const Folder folder;
+    const std::string site = House{}.write(folder);
+    struct Case {
+        std::vector<std::string> options;
+        const char* message;
+    };
+    const std::vector<Case> cases = {{{"--point", "gate"},
+                                      "command line: --point 'gate': names no point of this site. Allowed: "
+                                      "wall. Mend: take one of these.\n"},
+                                     {{"--with", "sauna"},
+                                      "command line: --with 'sauna': is not a load with its size. Allowed: a "
+                                      "name and a figure such as 'heat pump 40 "
+                                      "A' or 'sauna 6 kW'. Mend: add the figure with its unit.\n"},
+                                     {{"--with", "sauna 6 GW"},
+                                      "command line: --with 'sauna 6 GW': is not a load with its size. "
+                                      "Allowed: a name and a figure such as 'heat "
+                                      "pump 40 A' or 'sauna 6 kW'. Mend: add the figure with its unit.\n"}};
+    for (const Case& one : cases) {
+        std::vector<std::string> arguments = {"circuit", "--site", site};
+        arguments.insert(arguments.end(), one.options.begin(), one.options.end());
+        const Ran ran = lullwatt_run(arguments);
+        CHECK(ran.exit == Exit::usage);
+        CHECK(ran.err == one.message);
+    }
+}
+
+TEST_CASE("a dwelling's keys are held against the rules of its service") {
+    const Folder folder;
+    const auto faults = [&](const House& house) {
+        return lullwatt_run({"circuit", "--site", house.write(folder)}).err;
+    };
+    CHECK(faults({.dwelling = "  area: 1500 sq ft\n"})
+              .find("dwelling.edition: is missing. Allowed: required under nec and cec. Mend: add it, such "
+                    "as 'edition: 2023'.") != std::string::npos);
+    CHECK(faults({.dwelling = "  edition: 2019\n  area: 1500 sq ft\n"})
+              .find("dwelling.edition '2019': is no edition of the NEC that this program knows. Allowed: "
+                    "2017, 2020, 2023, 2026.") != std::string::npos);
+    CHECK(faults({.dwelling = "  edition: 2023\n  area: 1500\n"}).find("dwelling.area '1500': has no unit") !=
+          std::string::npos);
+    CHECK(faults({.dwelling = "  edition: 2023\n  area: 1500 sq ft\n  household:\n    - {name: lights, use: "
+                              "lighting, current: 3 A}\n"})
+              .find("dwelling.household: is a matter of iec") != std::string::npos);
+    CHECK(faults({.wire = kNmB + "      raceway: emt\n"}).find("raceway 'emt': stands alone") !=
+          std::string::npos);
+    CHECK(
+        faults({.wire = kNmB +
+                        "      raceway: emt\n      raceway_size: 1/2\n      already_inside: [3 x 13 AWG]\n"})
+            .find("already_inside[0] '3 x 13 AWG': is no number of conductors with their size. Allowed: 14 "
+                  "AWG to 4/0 AWG.") != std::string::npos);
+}
+
+TEST_CASE("the page for the electrician asks and decides nothing") {
+    const Ran ran = lullwatt_run({"circuit", "--site", example("split-phase-100"), "--questions"});
+    for (const char* asked : {"permit", "GFCI", "disconnect", "Grounding conductor", "Burial depth",
+                              "Terminals", "Torque", "largest branch breaker", "Never open the panel"})
+        CHECK(ran.out.find(asked) != ran.out.npos);
+}
