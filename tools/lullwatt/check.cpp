@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 #include <memory>
 #include <ostream>
 #include <string>
@@ -37,9 +38,14 @@ std::string basis_text(const site::ContinuousShare& share) {
     return "declared: " + share.text;
 }
 
+// Figures round to the safe side: a load up, a limit down.
+std::string load_text(Amps load) { return amps_text(ceil_amps(load)); }
+std::string tenths_up(Amps load) { return fmt::format("{:.1f} A", ceil_amps(load * 10).count() / 10.0); }
+std::string tenths_down(Amps limit) { return fmt::format("{:g} A", floor_amps(limit * 10).count() / 10.0); }
+
 std::string limit_text(const site::Node& node) {
-    return fmt::format("{:g} A, for hours {:g} A ({:g} %, {})", node.rating.count(),
-                       site::continuous_limit(node).count(), node.continuous.share * 100,
+    return fmt::format("{:g} A, for hours {} ({:g} %, {})", node.rating.count(),
+                       tenths_down(site::continuous_limit(node)), node.continuous.share * 100,
                        basis_text(node.continuous));
 }
 
@@ -72,7 +78,7 @@ std::string worst_text(const io::Household& house, std::size_t node, site::Leg l
     }
     const bool flat = std::ranges::all_of(
         worst.by_hour, [&](const site::LegAmps& hour) { return on(hour, leg) == worst.at(leg, at); });
-    return fmt::format("{} {:.1f} A{} ({})", leg_text(leg), worst.at(leg, at).count(),
+    return fmt::format("{} {}{} ({})", leg_text(leg), tenths_up(worst.at(leg, at)),
                        flat ? "" : fmt::format(" at {:02}:00", at),
                        origin_text(worst.origin[at][static_cast<std::size_t>(leg)], house.zone));
 }
@@ -123,6 +129,34 @@ bool any_unsafe(const io::Household& house) {
     return false;
 }
 
+// Other points set by hand that load the same node and leg.
+std::string others_by_hand(const io::Household& house, std::size_t point, const site::Excess& excess) {
+    std::string names;
+    const auto& points = house.site.site.points;
+    for (std::size_t other = 0; other < points.size(); ++other) {
+        const auto path = site::path(house.site.site, points[other]);
+        const bool shares =
+            points[other].legs.has(excess.leg) && std::ranges::find(path, excess.node) != path.end();
+        if (other == point || !shares || points[other].control != site::Control::by_hand) continue;
+        names += fmt::format("{}{}", names.empty() ? "" : " and ", points[other].name);
+    }
+    return names;
+}
+
+std::string unsafe_text(const io::Household& house, std::size_t point, const site::Excess& excess) {
+    const std::string others = others_by_hand(house, point, excess);
+    const std::string together = others.empty() ? "" : fmt::format(", together with {},", others);
+    const std::string text =
+        fmt::format("    NOT SAFE AT EVERY HOUR: {}, leg {}{} would carry {} where {} may flow for hours; ",
+                    house.site.site.nodes[excess.node].name, leg_text(excess.leg), together,
+                    load_text(excess.would_carry), tenths_down(excess.may_carry));
+    if (excess.fits >= house.site.site.points[point].minimum)
+        return text + fmt::format("have its installer set {} or less\n", amps_text(excess.fits));
+    if (others.empty()) return text + "there is no safe setting here\n";
+    return text +
+           fmt::format("there is no safe setting here beside {} as set: have them set lower\n", others);
+}
+
 std::string point_text(const io::Household& house, std::size_t point) {
     const site::Point& at = house.site.site.points[point];
     std::string text = fmt::format("  {} on circuit {}: installer's setting {}, ", at.name,
@@ -135,25 +169,28 @@ std::string point_text(const io::Household& house, std::size_t point) {
             return text +
                    "    safe at every hour: the house at its worst and this setting stay within every "
                    "limit\n";
-        return text + fmt::format(
-                          "    NOT SAFE AT EVERY HOUR: {}, leg {} would carry {:.0f} A where {:.0f} A may "
-                          "flow for hours; have its "
-                          "installer set {}\n",
-                          house.site.site.nodes[excess->node].name, leg_text(excess->leg),
-                          excess->would_carry.count(), excess->may_carry.count(),
-                          excess->fits < at.minimum ? "nothing: there is no safe setting here"
-                                                    : amps_text(excess->fits) + " or less");
+        return text + unsafe_text(house, point, *excess);
     }
     const site::Standing& standing = house.standing[point];
     text += fmt::format("standing {} ({})\n", amps_text(standing.current), at.standing ? "stated" : "auto");
     if (standing.current == WholeAmps(0)) text += "    without the daemon this car does not charge\n";
     if (standing.excess && !at.standing) {
-        text += fmt::format(
-            "    its minimum would not fit: {}, leg {}, {:.0f} A of {:.0f} A with the house at its worst\n",
-            house.site.site.nodes[standing.excess->node].name, leg_text(standing.excess->leg),
-            standing.excess->would_carry.count(), standing.excess->may_carry.count());
+        text +=
+            fmt::format("    its minimum would not fit: {}, leg {}, {} of {} with the house at its worst\n",
+                        house.site.site.nodes[standing.excess->node].name, leg_text(standing.excess->leg),
+                        load_text(standing.excess->would_carry), tenths_down(standing.excess->may_carry));
     }
     return text;
+}
+
+// A charger of more legs than its point has is reckoned on those of the point.
+std::string car_text(const io::Household& house, const io::CarSettings& at) {
+    const site::Point& point = house.site.site.points[at.point];
+    if (point.legs.count() != 1 || at.car.legs <= 1) return {};
+    const site::Leg leg =
+        *std::ranges::find_if(site::kLegs, [&](site::Leg one) { return point.legs.has(one); });
+    return fmt::format("  {}: its charger uses {} legs, {} has one; it is reckoned with {} alone\n",
+                       at.car.name, at.car.legs, point.name, leg_text(leg));
 }
 
 std::string moment_text(const io::Household& house, const site::WorstMoment& moment) {
@@ -161,24 +198,28 @@ std::string moment_text(const io::Household& house, const site::WorstMoment& mom
     const std::string where = moment.node == 0 ? "leg " + leg_text(moment.leg)
                                                : fmt::format("{}, leg {}", node.name, leg_text(moment.leg));
     const bool recorded = house.worst[moment.node].lack == site::HistoryLack::none;
+    const double percent = moment.during_lease.count() / node.rating.count() * 100;
     return fmt::format(
-        "if this server dies {}, {} may see at most {:.0f} A ({:.0f} % of "
-        "{:g} A) for "
-        "{} min, then {:.0f} A",
+        "if this server dies {}, {} may see at most {} ({:.0f} % of {:g} A) for {} min, then {}",
         recorded ? "at the worst moment of the last year" : "with the house at its worst", where,
-        moment.during_lease.count(), moment.during_lease.count() / node.rating.count() * 100,
-        node.rating.count(), house.site.site.lease.count() / 60, moment.afterwards.count());
+        load_text(moment.during_lease), std::ceil(percent - 1e-9), node.rating.count(),
+        house.site.site.lease.count() / 60, load_text(moment.afterwards));
 }
 
+// Each leg of the service, and the tightest place where that lies below it.
 std::vector<std::string> moments(const io::Household& house) {
     std::vector<std::string> texts;
     const auto& points = house.site.site.points;
     if (std::ranges::none_of(points,
                              [](const auto& point) { return point.control == site::Control::driven; }))
         return texts;
-    for (const auto& moment : site::worst_moments(house.site.site, io::loads(house, {}), house.unattended)) {
+    const auto all = site::worst_moments(house.site.site, io::loads(house, {}), house.unattended);
+    for (const auto& moment : all) {
         if (moment.node == 0) texts.push_back(moment_text(house, moment));
     }
+    const auto tightest = site::tightest(house.site.site, all);
+    if (tightest && tightest->node != 0)
+        texts.push_back("the tightest place: " + moment_text(house, *tightest));
     return texts;
 }
 
@@ -210,6 +251,7 @@ std::string report(const io::Household& house, Instant now) {
     text += '\n';
     for (std::size_t point = 0; point < house.site.site.points.size(); ++point)
         text += point_text(house, point);
+    for (const io::CarSettings& car : house.site.cars) text += car_text(house, car);
     for (const std::string& line : old_data(house, now)) text += "  " + line + "\n";
     const auto sentences = moments(house);
     if (!sentences.empty()) text += '\n';

@@ -34,8 +34,8 @@ struct Ask {
     const char* trial;     // stands in its place while earlier answers are judged
 };
 
-// Meter data first: nothing else says so well what the house leaves for a car. The basis has a fallback that
-// depends on the supply.
+// Meter data first: nothing else says so well what the house leaves for a car. The voltage has a fallback
+// that depends on the supply, the basis one that depends on the voltage.
 constexpr std::array kQuestions = {
     Ask{1, "load", "loads",
         "Twelve months of interval data: the file that `lullwatt import` wrote? Without data, the load "
@@ -51,6 +51,8 @@ constexpr std::array kQuestions = {
     Ask{4, "supply", "service.supply",
         "Is the supply single-phase, split-phase, two-legs-of-208 or three-phase?",
         "It says which legs there are and what an ampere is worth.", "", "split-phase"},
+    Ask{4, "volts", "service.leg_to_neutral", "How many volts are there from one leg to neutral?",
+        "An ampere is worth that much; 120 V in a 120/240 V house, 230 V in a 230/400 V one.", "", "120 V"},
     Ask{4, "service", "service.rating", "What is the service rated, in amperes?",
         "No plan may load a leg beyond its share for hours.", "", "100 A"},
     Ask{5, "basis", "service.continuous", "Which rules was it wired by: nec, cec or iec?",
@@ -84,7 +86,9 @@ struct SetupOptions {
 };
 
 std::string fallback_of(const Ask& ask, const Answers& answers) {
-    return std::string_view(ask.flag) == "basis" ? usual_basis(answers.at("supply")) : ask.fallback;
+    const std::string_view flag = ask.flag;
+    if (flag == "volts") return usual_volts(answers.at("supply"));
+    return flag == "basis" ? usual_basis(answers.at("volts")) : ask.fallback;
 }
 
 io::Fault about(const Ask& ask, const Answers& answers, const io::Fault& fault) {
@@ -238,7 +242,8 @@ io::Faults write_files(const SetupOptions& options, Shell& shell) {
         return faults;
     }
     if (prices) shell.out << "wrote " << beside.string() << '\n';
-    shell.out << "wrote " << site.string() << "\nNow: lullwatt check --site " << site.string() << '\n';
+    shell.out << "wrote " << site.string() << '\n'
+              << guess_text(options.answers) << "Now: lullwatt check --site " << site.string() << '\n';
     return {};
 }
 

@@ -40,8 +40,6 @@ std::string plain(const std::string& text) {
     return harmless ? text : quoted(text);
 }
 
-bool leg_of_230(const std::string& supply) { return supply == "three-phase" || supply == "single-phase"; }
-
 std::string loads_text(const std::string& answer, const std::string& history) {
     const auto load = stated_load(answer);
     if (!load) return fmt::format("loads:\n  - node: service\n    history: {}\n", quoted(history));
@@ -70,20 +68,37 @@ std::optional<StatedLoad> stated_load(const std::string& answer) {
     return load;
 }
 
-std::string usual_basis(const std::string& supply) { return leg_of_230(supply) ? "iec" : "nec"; }
+std::string usual_volts(const std::string& supply) {
+    if (supply == "single-phase") return {};
+    return supply == "three-phase" ? "230 V" : "120 V";
+}
+
+std::string usual_basis(const std::string& volts) {
+    const auto read = io::parse_scalar({}, io::Kind::volts, with_unit(volts, "V"));
+    const auto* scalar = std::get_if<io::Scalar>(&read);
+    return scalar != nullptr && std::get<Volts>(*scalar) > Volts(140) ? "iec" : "nec";
+}
+
+std::string guess_text(const Answers& answers) {
+    const auto load = stated_load(answers.at("load"));
+    if (!load) return {};
+    return fmt::format(
+        "A guess, not a measurement: the house usually draws {} per leg, half of {}. "
+        "Correct 'constant' under 'loads', or import meter data.\n",
+        load->usual, load->amps);
+}
 
 std::string site_text(const Answers& answers, const std::string& tariff, const std::string& history) {
     const auto said = [&](std::string_view flag) { return plain(answers.find(flag)->second); };
     const auto with = [&](std::string_view flag, std::string_view unit) {
         return plain(with_unit(answers.find(flag)->second, unit));
     };
-    const int volts = leg_of_230(answers.at("supply")) ? 230 : 120;
     return "# Written by `lullwatt setup`. `lullwatt setup --reference` explains every key there is.\n"
            "format: 1\n\n" +
            fmt::format("site:\n  name: {}\n  zone: {}\n  currency: {}\n  clock: {}\n\n",
                        quoted(answers.at("name")), said("zone"), said("currency"), said("clock")) +
-           fmt::format("service:\n  supply: {}\n  leg_to_neutral: {} V\n  rating: {}\n  continuous: {}\n\n",
-                       said("supply"), volts, with("service", "A"), said("basis")) +
+           fmt::format("service:\n  supply: {}\n  leg_to_neutral: {}\n  rating: {}\n  continuous: {}\n\n",
+                       said("supply"), with("volts", "V"), with("service", "A"), said("basis")) +
            fmt::format("circuits:\n  - {{name: car circuit, fed_from: service, rating: {}}}\n\n",
                        with("breaker", "A")) +
            fmt::format("points:\n  - {{name: wall, circuit: car circuit, hard_setting: {}, control: {}}}\n\n",

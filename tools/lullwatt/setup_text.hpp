@@ -21,8 +21,14 @@ struct StatedLoad {
 };
 [[nodiscard]] std::optional<StatedLoad> stated_load(const std::string& answer);
 
-// The basis of the continuous share that is usual with a supply: iec where a leg has 230 V, else nec.
-[[nodiscard]] std::string usual_basis(const std::string& supply);
+// The voltage of a leg that is usual with a supply; empty for single-phase, which is 100 V, 120 V or 230 V.
+[[nodiscard]] std::string usual_volts(const std::string& supply);
+
+// The basis of the continuous share that is usual with a leg's voltage: iec above 140 V, else nec.
+[[nodiscard]] std::string usual_basis(const std::string& volts);
+
+// What the site file says without having been told, in a sentence; empty where it guesses nothing.
+[[nodiscard]] std::string guess_text(const Answers& answers);
 
 // `tariff` and, where the load is no number, `history` are paths as the site file is to name them. REQUIRES:
 // an answer to every question.

@@ -95,6 +95,12 @@ class WholeAmps {
     return WholeAmps(nudged <= 0 ? 0 : static_cast<int>(nudged));
 }
 
+// The least whole amperes not below `current`, with the same allowance; never negative.
+[[nodiscard]] constexpr WholeAmps ceil_amps(Amps current) {
+    const WholeAmps below = floor_amps(current);
+    return current.count() <= below.count() + 1e-9 ? below : WholeAmps(below.count() + 1);
+}
+
 // Percent of a battery's usable energy, 0 to 100.
 struct StateOfCharge {
     double percent = 0;

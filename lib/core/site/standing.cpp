@@ -1,6 +1,7 @@
 #include "core/site/standing.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cassert>
 #include <functional>
 #include <ranges>
@@ -42,6 +43,34 @@ std::optional<Excess> tightest_excess(const Site& site, std::size_t point, const
 }
 
 std::vector<Amps> as_amps(const Unattended& unattended) { return {unattended.begin(), unattended.end()}; }
+
+// The most the cars on one leg may hold, per hour of the day and node.
+using Leased = std::array<std::vector<Amps>, 24>;
+
+// A lease is lowered until it fits the rating of every node on its way, down to the standing currents (design
+// §7); so a node carries no more than what is right below it and what is above it let through.
+Leased leased_by_hour(const Site& site, const SiteLoads& loads, const Unattended& unattended, Leg leg) {
+    const std::vector<Amps> left_alone = as_amps(unattended);
+    Leased leased;
+    for (std::size_t hour = 0; hour < leased.size(); ++hour) {
+        std::vector<Amps>& through = leased[hour];
+        through.assign(site.nodes.size(), Amps{0});
+        for (std::size_t point = 0; point < site.points.size(); ++point) {
+            const Point& at = site.points[point];
+            if (at.legs.has(leg)) through[at.circuit] += std::max(unattended[point], at.hard_setting);
+        }
+        const auto lower = [&](std::size_t node, Amps most) {
+            through[node] = std::max(sum_on(site, node, leg, left_alone), std::min(through[node], most));
+        };
+        for (std::size_t node = site.nodes.size(); node-- > 0;) {  // children before parents
+            lower(node, site.nodes[node].rating - on(loads[node].worst[hour], leg));
+            if (site.nodes[node].parent) through[*site.nodes[node].parent] += through[node];
+        }
+        for (std::size_t node = 1; node < site.nodes.size(); ++node)
+            lower(node, through[*site.nodes[node].parent]);
+    }
+    return leased;
+}
 
 }  // namespace
 
@@ -88,29 +117,31 @@ std::optional<Excess> unsafe_by_hand(const Site& site, std::size_t point, const 
 
 std::vector<WorstMoment> worst_moments(const Site& site, const SiteLoads& loads,
                                        const Unattended& unattended) {
-    const std::vector<Amps> left_alone = as_amps(unattended);
-    std::vector<Amps> at_most = left_alone;  // what a lease may hold before any node lowers it
-    for (std::size_t point = 0; point < site.points.size(); ++point) {
-        at_most[point] = std::max(at_most[point], Amps(site.points[point].hard_setting));
-    }
     std::vector<WorstMoment> moments;
-    for (std::size_t node = 0; node < site.nodes.size(); ++node) {
-        for (const Leg leg : kLegs) {
+    for (const Leg leg : kLegs) {
+        const Leased by_hour = leased_by_hour(site, loads, unattended, leg);
+        for (std::size_t node = 0; node < site.nodes.size(); ++node) {
             if (!site.nodes[node].legs.has(leg)) continue;
-            const Amps afterwards = sum_on(site, node, leg, left_alone);
-            const Amps leased = sum_on(site, node, leg, at_most);
+            const Amps afterwards = sum_on(site, node, leg, as_amps(unattended));
             WorstMoment moment{node, leg, Amps{0}, Amps{0}};
-            for (const LegAmps& hour : loads[node].worst) {
-                const Amps house = on(hour, leg);
-                // A lease is lowered until it fits the rating, down to the standing currents (design §7).
-                const Amps cars = std::max(afterwards, std::min(leased, site.nodes[node].rating - house));
-                moment.during_lease = std::max(moment.during_lease, house + cars);
+            for (std::size_t hour = 0; hour < by_hour.size(); ++hour) {
+                const Amps house = on(loads[node].worst[hour], leg);
+                moment.during_lease = std::max(moment.during_lease, house + by_hour[hour][node]);
                 moment.afterwards = std::max(moment.afterwards, house + afterwards);
             }
             moments.push_back(moment);
         }
     }
+    std::ranges::stable_sort(moments, {}, &WorstMoment::node);
     return moments;
+}
+
+std::optional<WorstMoment> tightest(const Site& site, const std::vector<WorstMoment>& moments) {
+    const auto share = [&site](const WorstMoment& moment) {
+        return moment.during_lease.count() / site.nodes[moment.node].rating.count();
+    };
+    const auto found = std::ranges::max_element(moments, {}, share);
+    return found == moments.end() ? std::nullopt : std::optional(*found);
 }
 
 }  // namespace lullwatt::site

@@ -50,8 +50,13 @@ struct WorstMoment {
     Amps afterwards;
 };
 
-// One per node and leg.
+// One per node and leg, in the order of the nodes. Leases are lowered until they fit every rating on their
+// way, so a node below holds down what the nodes above it may see.
 [[nodiscard]] std::vector<WorstMoment> worst_moments(const Site& site, const SiteLoads& loads,
                                                      const Unattended& unattended);
+
+// The one that comes closest to its node's rating, or furthest past it; the first where several do. Empty
+// where there are none.
+[[nodiscard]] std::optional<WorstMoment> tightest(const Site& site, const std::vector<WorstMoment>& moments);
 
 }  // namespace lullwatt::site

@@ -137,10 +137,9 @@ void check_standing(const Household& household, Faults& faults) {
         const WholeAmps least = household.site.site.points[point].minimum;
         faults.push_back(points[point].fault(
             "standing",
-            fmt::format(
-                "does not fit with the house at its worst: {}, leg L{} would carry {:.0f} A of {:.0f} A",
-                household.site.site.nodes[excess.node].name, static_cast<int>(excess.leg) + 1,
-                excess.would_carry.count(), excess.may_carry.count()),
+            fmt::format("does not fit with the house at its worst: {}, leg L{} would carry {} A of {} A",
+                        household.site.site.nodes[excess.node].name, static_cast<int>(excess.leg) + 1,
+                        ceil_amps(excess.would_carry).count(), floor_amps(excess.may_carry).count()),
             excess.fits < least ? std::string("auto, or 0 A")
                                 : fmt::format("auto, or up to {} A", excess.fits.count()),
             "write 'auto', or accept it with standing_beyond_limit (never above a rating)"));

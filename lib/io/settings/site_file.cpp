@@ -257,6 +257,30 @@ std::vector<Wiring> read_wirings(const Section& file, const site::Site& site, in
     return wirings;
 }
 
+// A file that is named and cannot be had is told where it is named, beside all that is wrong there.
+void check_there(const Section& section, std::string_view key, const std::filesystem::path& folder,
+                 Faults& faults) {
+    const auto* name = section.find<std::string>(key);
+    if (name == nullptr) return;
+    const std::filesystem::path file = folder / *name;
+    std::error_code error;
+    if (std::filesystem::is_regular_file(file, error)) return;
+    const bool other = std::filesystem::exists(file, error);
+    faults.push_back(section.fault(
+        key,
+        other ? "names a folder or a device" : fmt::format("names no file: there is no {}", file.string()),
+        "a file, by its path from the folder of this one", "check the name and the folder"));
+}
+
+void check_files_there(const Section& site, const std::filesystem::path& folder, Faults& faults) {
+    check_there(site, "tariff", folder, faults);
+    for (const Section& load : site.sections("loads")) check_there(load, "history", folder, faults);
+    for (const Section& dwelling : site.sections("dwelling")) {
+        for (const Section& measured : dwelling.sections("measured"))
+            check_there(measured, "cars_history", folder, faults);
+    }
+}
+
 Read<SiteFile> finish(ReadSection read, const std::filesystem::path& file,
                       const std::filesystem::path& folder) {
     Faults faults = std::move(read.faults);
@@ -287,7 +311,9 @@ Read<SiteFile> finish(ReadSection read, const std::filesystem::path& file,
 }  // namespace
 
 Read<SiteFile> read_site_file(const std::filesystem::path& file) {
-    return finish(read_file(file, kSiteTable), file, file.parent_path());
+    ReadSection read = read_file(file, kSiteTable);
+    check_files_there(read.section, file.parent_path(), read.faults);
+    return finish(std::move(read), file, file.parent_path());
 }
 
 Read<SiteFile> read_site_text(const std::string& text, const std::string& name,

@@ -61,8 +61,9 @@ struct SiteFile {
     Section as_written;  // for faults found later, by whoever knows more
 };
 
+// A tariff or a history that is named and not there is a fault at the key that names it.
 [[nodiscard]] Read<SiteFile> read_site_file(const std::filesystem::path& file);
-// The same from text; other files are looked for in `folder`.
+// The same from text, without a look at the other files; their names are taken to be of `folder`.
 [[nodiscard]] Read<SiteFile> read_site_text(const std::string& text, const std::string& name,
                                             const std::filesystem::path& folder);
 

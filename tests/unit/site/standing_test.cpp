@@ -91,6 +91,54 @@ TEST_CASE("a lease never carries a leg past its rating while the house stays wit
     CHECK(moments[0].during_lease == Amps(60));
 }
 
+TEST_CASE("the rating of a node below holds down what the service may see, and the tightest place is named") {
+    Site site = one_point(100, 50, 40);
+    site.points.push_back(point("drive", 1, 40));
+    SiteLoads loads = house(site, 10);
+    const auto seen = [&](std::size_t moment) {
+        return worst_moments(site, loads, unattended_of(site, loads))[moment];
+    };
+
+    SECTION("two leases of 40 A do not both pass a 50 A circuit: 18 + 50 A, not 98 A") {
+        CHECK(seen(0).during_lease == Amps(68));
+        CHECK(seen(0).afterwards == Amps(30));
+    }
+    SECTION("the circuit's own load leaves less for them") {
+        loads[1].worst[18] = {Amps(15), Amps(0), Amps(0)};
+        CHECK(seen(0).during_lease == Amps(60));  // 10 A at other hours + 50 A; at 18 h 18 + 35 A
+        CHECK(seen(2).during_lease == Amps(50));
+    }
+    SECTION("what flows unattended is not held down") {
+        site.nodes[1].rating = Amps(10);
+        CHECK(seen(0).during_lease == Amps(28));  // 18 + 10 A
+        site.points[0].control = Control::by_hand;
+        CHECK(seen(0).during_lease == Amps(58));  // 18 + 40 A that nobody lowers
+    }
+    SECTION("a feeder between them") {
+        site.nodes = {node("service", NodeKind::service, {}, 100), node("feeder", NodeKind::feeder, 0, 30),
+                      node("car", NodeKind::circuit, 1, 50)};
+        for (Point& at : site.points) at.circuit = 2;
+        loads = house(site, 10);
+        CHECK(seen(0).during_lease == Amps(48));
+        CHECK(seen(2).during_lease == Amps(30));
+        CHECK(seen(4).during_lease == Amps(30));
+    }
+    SECTION("100 % of the circuit is tighter than 68 % of the service") {
+        const auto place = tightest(site, worst_moments(site, loads, unattended_of(site, loads)));
+        REQUIRE(place);
+        CHECK(place->node == 1);
+        CHECK(place->leg == Leg::L1);
+        CHECK(place->during_lease == Amps(50));
+    }
+}
+
+TEST_CASE("whole amperes of a load round up, of a limit down") {
+    CHECK(ceil_amps(Amps(40.1)) == WholeAmps(41));
+    CHECK(ceil_amps(Amps(0.8) * 60) == WholeAmps(48));
+    CHECK(ceil_amps(Amps(0)) == WholeAmps(0));
+    CHECK(floor_amps(Amps(39.9)) == WholeAmps(39));
+}
+
 TEST_CASE("a point set by hand is safe only if it fits with the worst load at every hour") {
     Site site = one_point(100, 50, 40);
     site.points[0].control = Control::by_hand;

@@ -60,6 +60,14 @@ TEST_CASE("setup, check and when run unattended, one after the other") {
          {{"supply", "three-phase"}, {"service", "63"}, {"load", "20"}, {"breaker", "25"}, {"setting", "20"}},
          "leg_to_neutral: 230 V\n  rating: 63 A\n  continuous: iec",
          "all day"},
+        {"one phase of 120 V is nec",
+         {{"supply", "single-phase"}, {"volts", "120"}},
+         "supply: single-phase\n  leg_to_neutral: 120 V\n  rating: 100 A\n  continuous: nec",
+         "all day"},
+        {"one phase of 230 V is iec",
+         {{"supply", "single-phase"}, {"volts", "230 V"}},
+         "supply: single-phase\n  leg_to_neutral: 230 V\n  rating: 100 A\n  continuous: iec",
+         "all day"},
         {"set by hand, under cec",
          {{"control", "by-hand"},
           {"service", "200 A"},
@@ -88,6 +96,18 @@ TEST_CASE("setup, check and when run unattended, one after the other") {
         INFO(when.err);
         CHECK(when.exit == Exit::done);
     }
+}
+
+TEST_CASE("setup tells the load it guessed, and none where there are data") {
+    const Folder folder;
+    CHECK(lullwatt_run(setup_arguments(folder.file("guessed.yaml")))
+              .out.find("A guess, not a measurement: the house usually draws 30 A per leg, half of 60 A. "
+                        "Correct 'constant' "
+                        "under 'loads', or import meter data.\n") != std::string::npos);
+    const Ran measured = lullwatt_run(setup_arguments(
+        folder.file("measured.yaml"), {{"load", from_here("harbour-row-9/history/house.csv")}}));
+    CHECK(measured.exit == Exit::done);
+    CHECK(measured.out.find("guess") == std::string::npos);
 }
 
 TEST_CASE("setup overwrites neither a site file nor a tariff file, and says so before it asks") {
@@ -138,6 +158,12 @@ TEST_CASE("setup holds every flag against the option table and tells all that is
          "as CAD.\n"
          "command line: --most '100': is out of range. Allowed: 6 A to 80 A, whole amperes such as '25 "
          "A'.\n"},
+        {{{"volts", "240"}},
+         "command line: --volts '240': is the voltage across two legs of such a supply, or of another one. "
+         "Allowed: 100 V to 140 V, from one leg to neutral. Mend: write 120 V.\n"},
+        {{{"supply", "single-phase"}},
+         "command line: --volts: is missing, and there is nobody to ask. Allowed: How many volts are there "
+         "from one leg to neutral?\n"},
         {{{"zone", "America/Halifacts"}},
          "command line: --zone 'America/Halifacts': is no zone known here. Allowed: the names 'timedatectl "
          "list-timezones' lists. Mend: write continent and city, such as 'America/Halifax'; old names such "
@@ -173,7 +199,7 @@ TEST_CASE("setup asks a person ten questions, and one again whose answer cannot 
     const Folder folder;
     const std::string site = folder.file("asked.yaml");
     const std::string typed =
-        "60\n\nAmerica/Halifax\nCAD\nsplit-phase\n100\n\n50\n48\n40\n\n60\n\n\n0.08 22:00-06:00 0.16\n";
+        "60\n\nAmerica/Halifax\nCAD\nsplit-phase\n\n100\n\n50\n48\n40\n\n60\n\n\n0.08 22:00-06:00 0.16\n";
     const Ran ran = lullwatt_run({"setup", "--output", site}, typed, true);
     INFO(ran.out);
     CHECK(
