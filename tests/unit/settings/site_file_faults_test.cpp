@@ -124,6 +124,56 @@ const std::vector<Case> kCases = {
      {"site.yaml:7:49: points[0].hard_setting '41 A': is above what circuit garage may carry for hours (80 % "
       "of 50 A): a factory reset of the equipment would load this breaker past 80 %. Allowed: at most 40 A. "
       "Mend: have the installer set 40 A or less."}},
+    {"a leg twice in a list",
+     "rating: 50 A}",
+     "rating: 50 A, legs: [L1, L1]}",
+     {"site.yaml:5:64: circuits[0].legs[1] 'L1': stands in the list twice. Allowed: each leg once. Mend: "
+      "name "
+      "the other leg it has, or remove one of them."}},
+    {"feeders that feed each other",
+     "circuits:",
+     "feeders:\n  - {name: shed, fed_from: barn, rating: 60 A}\n  - {name: barn, fed_from: shed, rating: 60 "
+     "A}\ncircuits:",
+     {"site.yaml:5:28: feeders[0].fed_from 'barn': goes round in a circle: shed is fed from barn, that from "
+      "shed. Allowed: a way that ends at the service. Mend: name the panel its breaker sits in."}},
+    {"a feeder that feeds itself",
+     "circuits:",
+     "feeders:\n  - {name: shed, fed_from: shed, rating: 60 A}\ncircuits:",
+     {"site.yaml:5:28: feeders[0].fed_from 'shed': goes round in a circle: shed is fed from shed. Allowed: a "
+      "way that ends at the service. Mend: name the panel its breaker sits in."}},
+    {"a feeder above the one it is fed from",
+     "circuits:",
+     "feeders:\n  - {name: shed, fed_from: barn, rating: 60 A}\n  - {name: barn, fed_from: service, rating: "
+     "60 "
+     "A}\ncircuits:",
+     {"site.yaml:5:28: feeders[0].fed_from 'barn': stands further down in the file. Allowed: a node above "
+      "it. Mend: move the entry of 'barn' above this one."}},
+    {"a feeder fed from a circuit",
+     "circuits:",
+     "feeders:\n  - {name: shed, fed_from: garage, rating: 60 A}\ncircuits:",
+     {"site.yaml:5:28: feeders[0].fed_from 'garage': is a circuit, which ends in points. Allowed: the "
+      "service "
+      "or a feeder. Mend: name the panel the breaker sits in."}},
+    {"a setting above what the feeder bears",
+     "circuits:\n  - {name: garage, fed_from: service",
+     "feeders:\n  - {name: shed, fed_from: service, rating: 40 A}\ncircuits:\n  - {name: garage, fed_from: "
+     "shed",
+     {"site.yaml:9:49: points[0].hard_setting '40 A': is above what shed may carry for hours (80 % of 40 A): "
+      "a factory reset of the equipment would load it past 80 %. Allowed: at most 32 A. Mend: have the "
+      "installer set 32 A or less."}},
+    {"a setting above what the service and its meter bear",
+     "rating: 100 A, continuous: nec}\ncircuits",
+     "rating: 50 A, continuous: nec, meter_resolution: 0.1 A}\ncircuits",
+     {"site.yaml:7:49: points[0].hard_setting '40 A': is above what service may carry for hours (80 % of 50 "
+      "A less its meter's 0.1 A): a factory reset of the equipment would load it past 80 %. Allowed: at most "
+      "39 A. Mend: have the installer set 39 A or less.",
+      "site.yaml:11:49: loads[0].calculation '60 A': is above the rating of service. Allowed: at most 50 A. "
+      "Mend: look at both figures again; if both are right, this supply is too small for the house."}},
+    {"a declared share that a circuit would inherit",
+     "continuous: nec",
+     "continuous: declared, share: 100 %, declared_by: the utility's letter",
+     {"site.yaml:5:5: circuits[0].continuous: is missing: the share declared for service holds for it alone. "
+      "Allowed: nec | cec | iec | declared. Mend: state the basis of this one's share."}},
     {"a receptacle without its rating",
      "hard_setting: 40 A",
      "hard_setting: 40 A, connection: receptacle",
