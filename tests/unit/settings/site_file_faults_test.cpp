@@ -226,8 +226,67 @@ const std::vector<Case> kCases = {
     {"no currency code",
      "currency: CAD",
      "currency: dollars",
-     {"site.yaml:2:53: site.currency 'dollars': is no currency code. Allowed: three capitals by ISO 4217, "
-      "such as CAD."}},
+     {"site.yaml:2:53: site.currency 'dollars': is no currency code. Allowed: three capitals of ISO 4217 "
+      "(the codes of April 2023, and XCG and ZWG), such as CAD. Mend: write the code of the bill's "
+      "currency."}},
+    {"two letters of a currency code swapped",
+     "currency: CAD",
+     "currency: CDA",
+     {"site.yaml:2:53: site.currency 'CDA': is no currency code. Allowed: three capitals of ISO 4217 (the "
+      "codes of April 2023, and XCG and ZWG), such as CAD. Mend: did you mean 'CAD'?"}},
+    {"a currency code in small letters",
+     "currency: CAD",
+     "currency: usd",
+     {"site.yaml:2:53: site.currency 'usd': is no currency code. Allowed: three capitals of ISO 4217 (the "
+      "codes of April 2023, and XCG and ZWG), such as CAD. Mend: did you mean 'USD'?"}},
+    {"three capitals that are no currency",
+     "currency: CAD",
+     "currency: QQQ",
+     {"site.yaml:2:53: site.currency 'QQQ': is no currency code. Allowed: three capitals of ISO 4217 (the "
+      "codes of April 2023, and XCG and ZWG), such as CAD. Mend: write the code of the bill's currency."}},
+    {"a need above what the battery takes",
+     "most: 32 A",
+     "most: 32 A, need: 67 kWh",
+     {"site.yaml:9:67: cars[0].need '67 kWh': is more than an empty battery takes. Allowed: at most 66.6 kWh "
+      "at the register, 60 kWh divided by the efficiency 0.9. Mend: correct it, or the battery."}},
+    {"a floor above what the battery takes",
+     "most: 32 A",
+     "most: 32 A, efficiency: 1, floor: 60.1 kWh",
+     {"site.yaml:9:83: cars[0].floor '60.1 kWh': is more than an empty battery takes. Allowed: at most 60 "
+      "kWh at the register, 60 kWh divided by the efficiency 1. Mend: correct it, or the battery."}},
+    {"a minimum the control pilot cannot offer",
+     "hard_setting: 40 A",
+     "hard_setting: 40 A, minimum: 52 A",
+     {"site.yaml:7:64: points[0].minimum '52 A': is out of range. Allowed: 6 A to 32 A, whole amperes such "
+      "as '25 A'."}},
+    {"a car's minimum below the standard's least",
+     "most: 32 A",
+     "most: 32 A, minimum: 5 A",
+     {"site.yaml:9:70: cars[0].minimum '5 A': is out of range. Allowed: 6 A to 32 A, whole amperes such as "
+      "'25 A'."}},
+    {"a car that takes 52 A",
+     "most: 32 A",
+     "most: 52 A",
+     {"site.yaml:9:55: cars[0].most '52 A': does not exist on the control pilot. Allowed: 51 A, or 53 A and "
+      "more. Mend: write 51 A."}},
+    {"ready at the end of the day",
+     "most: 32 A",
+     "most: 32 A, ready_by: \"24:00\"",
+     {"site.yaml:9:71: cars[0].ready_by '24:00': is the day's end. Allowed: 00:00 to 23:59. Mend: write "
+      "00:00 for the midnight that begins a day."}},
+    {"a profile step at the end of the day",
+     "constant: 6 A, calculation",
+     "profile: [{days: weekday, from: \"00:00\", current: 6 A}, {days: weekday, from: \"24:00\", current: 6 "
+     "A}, {days: rest-day, from: \"00:00\", current: 6 A}], calculation",
+     {"site.yaml:11:99: loads[0].profile[1].from '24:00': is the day's end. Allowed: 00:00 to 23:59. Mend: "
+      "write 00:00 for the midnight that begins a day."}},
+    {"a name over two lines",
+     "circuits:\n  - {name: garage, fed_from: service",
+     "circuits:\n  - {name: \"gar\\nage\", fed_from: service",
+     {"site.yaml:5:12: circuits[0].name 'gar\\nage': holds a character that cannot be shown. "
+      "Allowed: text. Mend: write it with letters and signs.",
+      "site.yaml:7:27: points[0].circuit 'garage': names nothing: there is no circuit of that name. Allowed: "
+      "service. Mend: correct the name, or add it."}},
     {"two sources of one load",
      "constant: 6 A",
      "constant: 6 A, history: a.csv",
@@ -446,5 +505,20 @@ TEST_CASE("every fault of a site file names file, line, column, key, value, what
         REQUIRE(at != std::string::npos);
         yaml.replace(at, std::string(one.written).size(), one.instead);
         CHECK(messages(yaml) == one.messages);
+    }
+}
+
+TEST_CASE("text without control characters is kept as it is written, whatever its letters") {
+    const auto name = [](const std::string& written) {
+        std::string yaml = kGood;
+        yaml.replace(yaml.find("name: Home"), 10, "name: \"" + written + "\"");
+        const auto read = read_site_text(yaml, "site.yaml", ".");
+        return read.ok() ? read.value().name : "refused: " + read.faults()[0].what;
+    };
+    const std::string refused = "refused: holds a character that cannot be shown";
+    CHECK(name("Norra Ängen, № 9") == "Norra Ängen, № 9");
+    for (const char* control : {"\\n", "\\t", "\\e[2J", "\\x7f", "\\x85", "\\x9b", "\\0"}) {
+        INFO(control);
+        CHECK(name(std::string("Ho") + control + "me") == refused);
     }
 }
