@@ -47,12 +47,11 @@ class ExactAmount {
     return ExactAmount(static_cast<Wide>(energy.count()) * rate.count());
 }
 
-// Rounded to `digits` decimals of the main unit, halves away from zero (a published bill proves it: `seymour-bill`
-// in docs/checks.md).
-// REQUIRES: 0 <= digits <= 6.
+// Rounded to `digits` decimals of the main unit, halves away from zero (a published bill proves it:
+// `seymour-bill` in docs/checks.md). REQUIRES: 0 <= digits <= 6.
 [[nodiscard]] Money rounded(ExactAmount amount, int digits);
 
-// Decimals of the minor unit by ISO 4217: JPY 0, KWD 3, most 2. Empty for a code that is not three capitals.
+// Decimals of the minor unit by ISO 4217: JPY 0, KWD 3, most 2. Empty for a code that is no currency of it.
 [[nodiscard]] std::optional<int> minor_digits(std::string_view currency_code);
 
 // A decimal number written with digits and at most one point, as an integer of 10^-scale: "0.0951", 12.

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "core/quantity/money.hpp"
+#include "io/settings/currency.hpp"
 #include "io/settings/site_table.hpp"
 #include "io/settings/site_tree.hpp"
 
@@ -30,10 +31,19 @@ std::array<bool, 7> read_days(const Section& section) {
     return days;
 }
 
+// 24:00 of one day is 00:00 of the next; a day's own beginning is meant here.
+void check_before_midnight(const Section& section, std::string_view key, Faults& faults) {
+    const auto* time = section.find<Seconds>(key);
+    if (time == nullptr || *time < Seconds{86400}) return;
+    faults.push_back(section.fault(key, "is the day's end", "00:00 to 23:59",
+                                   "write 00:00 for the midnight that begins a day"));
+}
+
 std::vector<vehicle::Habit> read_habits(const Section& car, Faults& faults) {
     std::vector<vehicle::Habit> habits;
     std::array<bool, 7> taken{};
     for (const Section& section : car.sections("habits")) {
+        check_before_midnight(section, "leaves", faults);
         if (!section.has("leaves") || !section.has("returns") || !section.has("distance")) continue;
         const vehicle::Habit habit{read_days(section), section.get<Seconds>("leaves"),
                                    section.get<Seconds>("returns"), section.get<Kilometres>("distance")};
@@ -69,6 +79,20 @@ vehicle::Need read_need(const Section& section) {
     return fill;
 }
 
+// A register counts what the charger loses too, so a battery takes more from it than it holds.
+void check_fits_battery(const Section& section, std::string_view key, const vehicle::Car& car,
+                        Faults& faults) {
+    const auto* energy = section.find<WattHours>(key);
+    const auto whole = vehicle::energy_at_register(car, vehicle::ChargeRange{{0}, {100}});
+    if (energy == nullptr || MilliwattHours(*energy) <= *whole) return;
+    faults.push_back(
+        section.fault(key, "is more than an empty battery takes",
+                      fmt::format("at most {} kWh at the register, {} kWh divided by the efficiency {:g}",
+                                  decimal_text(whole->count() / 100'000, 1),
+                                  decimal_text(car.battery.count(), 3), car.efficiency),
+                      "correct it, or the battery"));
+}
+
 std::optional<CarSettings> read_car(const Section& section, const SiteFile& site, Faults& faults) {
     const bool twice = section.has("name") && std::ranges::any_of(site.cars, [&](const CarSettings& other) {
                            return other.car.name == section.get<std::string>("name");
@@ -98,6 +122,15 @@ std::optional<CarSettings> read_car(const Section& section, const SiteFile& site
                                        fmt::format("at most {} A", car.car.most.count()),
                                        "correct one of them"));
     }
+    // IEC 61851-1, SAE J1772: duty 85 % is 51 A by one formula and 52.5 A by the other; the pilot has nothing
+    // between.
+    if (car.car.most == WholeAmps(52)) {
+        faults.push_back(section.fault("most", "does not exist on the control pilot",
+                                       "51 A, or 53 A and more", "write 51 A"));
+    }
+    check_before_midnight(section, "ready_by", faults);
+    check_fits_battery(section, "need", car.car, faults);
+    check_fits_battery(section, "floor", car.car, faults);
     car.need = read_need(section);
     car.floor = section.get<WattHours>("floor");
     car.ready_by = section.get<Seconds>("ready_by");
@@ -118,6 +151,7 @@ site::LegAmps on_legs(Amps current, site::Legs legs) {
 site::LoadProfile read_profile(const Section& section, site::Legs legs, Faults& faults) {
     site::LoadProfile profile;
     for (const Section& step : section.sections("profile")) {
+        check_before_midnight(step, "from", faults);
         if (!step.has("days") || !step.has("from") || !step.has("current")) continue;
         auto& day = step.get<std::string>("days") == "weekday" ? profile.weekday : profile.rest_day;
         const auto from = std::chrono::duration_cast<std::chrono::minutes>(step.get<Seconds>("from"));
@@ -238,8 +272,7 @@ void read_head(const Section& file, SiteFile& site, Faults& faults) {
             if (const auto digits = minor_digits(*currency)) {
                 site.currency_digits = *digits;
             } else {
-                faults.push_back(head.fault("currency", "is no currency code",
-                                            "three capitals by ISO 4217, such as CAD", ""));
+                faults.push_back(currency_fault(head));
             }
         }
     }

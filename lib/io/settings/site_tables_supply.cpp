@@ -69,7 +69,9 @@ constexpr std::array kNodeOptions = {
     Option{.key = "continuous",
            .kind = Kind::choice,
            .choices = kBases,
-           .consequence = "As for the service, whose basis it takes when it is not stated."},
+           .consequence = "As for the service; without it, the basis of the node above, except a declared "
+                          "one, which must be "
+                          "stated here too."},
     Option{.key = "share",
            .kind = Kind::percent,
            .least = 10,

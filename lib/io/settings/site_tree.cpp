@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 #include <utility>
 
 #include <fmt/format.h>
@@ -113,18 +114,66 @@ Node read_service(const Section& section, Faults& faults) {
     return node;
 }
 
-void read_node(const Section& section, NodeKind kind, Site& site, Faults& faults) {
+// What each feeder and circuit of the file says it is fed from.
+std::map<std::string, std::string> feeds_of(const Section& file) {
+    std::map<std::string, std::string> feeds;
+    for (const std::string_view kind : {"feeders", "circuits"}) {
+        for (const Section& node : file.sections(kind)) {
+            if (node.has("name") && node.has("fed_from"))
+                feeds.emplace(node.get<std::string>("name"), node.get<std::string>("fed_from"));
+        }
+    }
+    return feeds;
+}
+
+Fault fed_from_circuit(const Section& section) {
+    return section.fault("fed_from", "is a circuit, which ends in points", "the service or a feeder",
+                         "name the panel the breaker sits in");
+}
+
+// A node is fed from one that stands above it in the file; true where a fault says that this one is not.
+bool check_order(const Section& section, const std::vector<std::string>& above, const Section& file,
+                 Faults& faults) {
+    if (!section.has("name") || !section.has("fed_from")) return false;
+    const auto& name = section.get<std::string>("name");
+    const auto& from = section.get<std::string>("fed_from");
+    const auto feeds = feeds_of(file);
+    if (std::ranges::find(above, from) != above.end() || !feeds.contains(from)) return false;
+    std::string circle = fmt::format("{} is fed from {}", name, from);
+    std::string at = from;
+    for (std::size_t step = 0; step < feeds.size() && at != name; ++step) {
+        const auto next = feeds.find(at);
+        if (next == feeds.end()) break;
+        at = next->second;
+        circle += fmt::format(", that from {}", at);
+    }
+    const auto is_from = [&](const Section& node) {
+        return node.has("name") && node.get<std::string>("name") == from;
+    };
+    if (at == name) {
+        faults.push_back(section.fault("fed_from", fmt::format("goes round in a circle: {}", circle),
+                                       "a way that ends at the service",
+                                       "name the panel its breaker sits in"));
+    } else if (std::ranges::any_of(file.sections("circuits"), is_from)) {
+        faults.push_back(fed_from_circuit(section));
+    } else {
+        faults.push_back(section.fault("fed_from", "stands further down in the file", "a node above it",
+                                       fmt::format("move the entry of '{}' above this one", from)));
+    }
+    return true;
+}
+
+void read_node(const Section& section, NodeKind kind, const Section& file, Site& site, Faults& faults) {
     const auto names = names_of(site);
     check_name(section, names, faults);
-    const auto parent = read_reference(section, "fed_from", names, "node above it in the file", faults);
+    const bool told = check_order(section, names, file, faults);
+    const auto parent =
+        told ? std::nullopt : read_reference(section, "fed_from", names, "node above it in the file", faults);
     if (!section.has("name")) return;
     // A node in the wrong place is still known by its name, so that one mistake is told once.
     const Node& above = site.nodes[parent.value_or(0)];
     Node node{.name = section.get<std::string>("name"), .kind = kind, .parent = parent.value_or(0)};
-    if (above.kind == NodeKind::circuit) {
-        faults.push_back(section.fault("fed_from", "is a circuit, which ends in points",
-                                       "the service or a feeder", "name the panel the breaker sits in"));
-    }
+    if (above.kind == NodeKind::circuit) faults.push_back(fed_from_circuit(section));
     node.legs = read_legs(section, above.legs, faults);
     if (!node.legs.within(above.legs)) {
         faults.push_back(section.fault("legs", fmt::format("has a leg that {} has not", above.name),
@@ -135,6 +184,12 @@ void read_node(const Section& section, NodeKind kind, Site& site, Faults& faults
     // A full share is a matter of one circuit: what hangs on it inherits the basis alone.
     site::ContinuousShare inherited = above.continuous;
     if (inherited.basis == ShareBasis::iec) inherited.share = 0.80;
+    if (!inherited.text.empty() && !section.stated("continuous")) {
+        faults.push_back(section.fault(
+            "continuous", fmt::format("is missing: the share declared for {} holds for it alone", above.name),
+            "nec | cec | iec | declared", "state the basis of this one's share"));
+        inherited = {};
+    }
     node.continuous = read_share(section, inherited, faults);
     if (kind != NodeKind::circuit && stated_full(section)) {
         faults.push_back(section.fault("sized_for_full_current", "is a matter of a final circuit", "no",
@@ -143,19 +198,34 @@ void read_node(const Section& section, NodeKind kind, Site& site, Faults& faults
     site.nodes.push_back(std::move(node));
 }
 
-void check_setting(const Section& section, const Point& point, const Node& circuit, Faults& faults) {
-    const WholeAmps most = floor_amps(continuous_limit(circuit));
-    if (point.hard_setting > most) {
-        faults.push_back(section.fault(
-            "hard_setting",
-            fmt::format(
-                "is above what circuit {} may carry for hours ({:.0f} % of {} A): a factory reset of the "
-                "equipment would load this breaker past {:.0f} %",
-                circuit.name, circuit.continuous.share * 100, circuit.rating.count(),
-                circuit.continuous.share * 100),
-            fmt::format("at most {} A", most.count()),
-            fmt::format("have the installer set {} A or less", most.count())));
+// Whatever a factory reset lets the equipment draw must be bearable for hours at every node above it; the
+// tightest one is told.
+void check_bearable(const Section& section, const Point& point, const Site& site, Faults& faults) {
+    const Node* tightest = nullptr;
+    for (const std::size_t index : site::path(site, point)) {
+        const Node& node = site.nodes[index];
+        if (node.rating <= Amps(0)) continue;
+        if (tightest == nullptr || continuous_limit(node) < continuous_limit(*tightest)) tightest = &node;
     }
+    if (tightest == nullptr) return;
+    const WholeAmps most = floor_amps(continuous_limit(*tightest));
+    if (point.hard_setting <= most) return;
+    const bool circuit = tightest->kind == NodeKind::circuit;
+    const double percent = tightest->continuous.share * 100;
+    faults.push_back(section.fault(
+        "hard_setting",
+        fmt::format("is above what {}{} may carry for hours ({:g} % of {:g} A{}): a factory reset of the "
+                    "equipment would load {} past {:g} %",
+                    circuit ? "circuit " : "", tightest->name, percent, tightest->rating.count(),
+                    tightest->meter_resolution > Amps(0)
+                        ? fmt::format(" less its meter's {:g} A", tightest->meter_resolution.count())
+                        : "",
+                    circuit ? "this breaker" : "it", percent),
+        fmt::format("at most {} A", most.count()),
+        fmt::format("have the installer set {} A or less", most.count())));
+}
+
+void check_setting(const Section& section, const Point& point, Faults& faults) {
     // IEC 61851-1, SAE J1772: duty 85 % is 51 A by one formula and 52.5 A by the other; the pilot has nothing
     // between.
     if (point.hard_setting == WholeAmps(52)) {
@@ -231,7 +301,8 @@ void read_point(const Section& section, Site& site, Faults& faults) {
         point.standing_beyond_limit = *beyond;
     if (const auto* setting = section.find<WholeAmps>("hard_setting")) {
         point.hard_setting = *setting;
-        if (node && circuit.rating > Amps(0)) check_setting(section, point, circuit, faults);
+        if (node) check_bearable(section, point, site, faults);
+        check_setting(section, point, faults);
         read_plug(section, point, faults);
     }
     site.points.push_back(std::move(point));
@@ -255,8 +326,14 @@ Legs read_legs(const Section& section, Legs otherwise, Faults& faults) {
     check_not_empty(section, "legs", legs_text(otherwise), "name its legs, or leave it out if it has all",
                     faults);
     Legs legs;
-    for (const auto& element : section.list("legs")) {
-        legs.add(static_cast<site::Leg>(std::get<std::string>(element.value).at(1) - '1'));
+    const auto& elements = section.list("legs");
+    for (std::size_t index = 0; index < elements.size(); ++index) {
+        const auto leg = static_cast<site::Leg>(std::get<std::string>(elements[index].value).at(1) - '1');
+        if (legs.has(leg)) {
+            faults.push_back(section.element_fault("legs", index, "stands in the list twice", "each leg once",
+                                                   "name the other leg it has, or remove one of them"));
+        }
+        legs.add(leg);
     }
     return legs.count() == 0 ? otherwise : legs;
 }
@@ -295,9 +372,10 @@ Site read_tree(const Section& file, Faults& faults) {
                                        "100 V to 140 V, from one leg to neutral", "write 120 V"));
     }
     site.nodes.push_back(read_service(service, faults));
-    for (const Section& feeder : file.sections("feeders")) read_node(feeder, NodeKind::feeder, site, faults);
+    for (const Section& feeder : file.sections("feeders"))
+        read_node(feeder, NodeKind::feeder, file, site, faults);
     for (const Section& circuit : file.sections("circuits"))
-        read_node(circuit, NodeKind::circuit, site, faults);
+        read_node(circuit, NodeKind::circuit, file, site, faults);
     for (const Section& point : file.sections("points")) read_point(point, site, faults);
     for (const std::string_view key : {"circuits", "points"}) {
         if (file.stated(key) && file.sections(key).empty()) {

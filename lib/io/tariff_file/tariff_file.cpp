@@ -8,6 +8,7 @@
 
 #include <fmt/format.h>
 
+#include "io/settings/currency.hpp"
 #include "io/settings/section.hpp"
 #include "io/tariff_file/announced_prices.hpp"
 #include "io/tariff_file/day_words.hpp"
@@ -201,8 +202,7 @@ Tariff build(const Section& file, const std::filesystem::path& folder, Faults& f
     take(file, "name", tariff.name);
     take(file, "currency", tariff.currency);
     if (file.has("currency") && !minor_digits(tariff.currency)) {
-        faults.push_back(
-            file.fault("currency", "is no currency code", "three capitals by ISO 4217, such as CAD", ""));
+        faults.push_back(currency_fault(file));
     }
     read_clock(file, tariff, faults);
     take(file, "day_starts", tariff.day_start);

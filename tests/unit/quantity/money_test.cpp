@@ -43,6 +43,12 @@ TEST_CASE("the minor unit is the currency's own") {
     CHECK(minor_digits("CAD") == 2);
     CHECK(minor_digits("JPY") == 0);
     CHECK(minor_digits("KWD") == 3);
+    CHECK(minor_digits("XPF") == 0);
+    CHECK(minor_digits("XCG") == 2);
     CHECK_FALSE(minor_digits("cad").has_value());
+    CHECK_FALSE(minor_digits("CDA").has_value());
+    CHECK_FALSE(minor_digits("XAU").has_value());  // gold is no money here
+    CHECK_FALSE(minor_digits("D A").has_value());
+    CHECK_FALSE(minor_digits("").has_value());
     CHECK_FALSE(minor_digits("DOLLAR").has_value());
 }

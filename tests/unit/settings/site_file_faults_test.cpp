@@ -124,6 +124,56 @@ const std::vector<Case> kCases = {
      {"site.yaml:7:49: points[0].hard_setting '41 A': is above what circuit garage may carry for hours (80 % "
       "of 50 A): a factory reset of the equipment would load this breaker past 80 %. Allowed: at most 40 A. "
       "Mend: have the installer set 40 A or less."}},
+    {"a leg twice in a list",
+     "rating: 50 A}",
+     "rating: 50 A, legs: [L1, L1]}",
+     {"site.yaml:5:64: circuits[0].legs[1] 'L1': stands in the list twice. Allowed: each leg once. Mend: "
+      "name "
+      "the other leg it has, or remove one of them."}},
+    {"feeders that feed each other",
+     "circuits:",
+     "feeders:\n  - {name: shed, fed_from: barn, rating: 60 A}\n  - {name: barn, fed_from: shed, rating: 60 "
+     "A}\ncircuits:",
+     {"site.yaml:5:28: feeders[0].fed_from 'barn': goes round in a circle: shed is fed from barn, that from "
+      "shed. Allowed: a way that ends at the service. Mend: name the panel its breaker sits in."}},
+    {"a feeder that feeds itself",
+     "circuits:",
+     "feeders:\n  - {name: shed, fed_from: shed, rating: 60 A}\ncircuits:",
+     {"site.yaml:5:28: feeders[0].fed_from 'shed': goes round in a circle: shed is fed from shed. Allowed: a "
+      "way that ends at the service. Mend: name the panel its breaker sits in."}},
+    {"a feeder above the one it is fed from",
+     "circuits:",
+     "feeders:\n  - {name: shed, fed_from: barn, rating: 60 A}\n  - {name: barn, fed_from: service, rating: "
+     "60 "
+     "A}\ncircuits:",
+     {"site.yaml:5:28: feeders[0].fed_from 'barn': stands further down in the file. Allowed: a node above "
+      "it. Mend: move the entry of 'barn' above this one."}},
+    {"a feeder fed from a circuit",
+     "circuits:",
+     "feeders:\n  - {name: shed, fed_from: garage, rating: 60 A}\ncircuits:",
+     {"site.yaml:5:28: feeders[0].fed_from 'garage': is a circuit, which ends in points. Allowed: the "
+      "service "
+      "or a feeder. Mend: name the panel the breaker sits in."}},
+    {"a setting above what the feeder bears",
+     "circuits:\n  - {name: garage, fed_from: service",
+     "feeders:\n  - {name: shed, fed_from: service, rating: 40 A}\ncircuits:\n  - {name: garage, fed_from: "
+     "shed",
+     {"site.yaml:9:49: points[0].hard_setting '40 A': is above what shed may carry for hours (80 % of 40 A): "
+      "a factory reset of the equipment would load it past 80 %. Allowed: at most 32 A. Mend: have the "
+      "installer set 32 A or less."}},
+    {"a setting above what the service and its meter bear",
+     "rating: 100 A, continuous: nec}\ncircuits",
+     "rating: 50 A, continuous: nec, meter_resolution: 0.1 A}\ncircuits",
+     {"site.yaml:7:49: points[0].hard_setting '40 A': is above what service may carry for hours (80 % of 50 "
+      "A less its meter's 0.1 A): a factory reset of the equipment would load it past 80 %. Allowed: at most "
+      "39 A. Mend: have the installer set 39 A or less.",
+      "site.yaml:11:49: loads[0].calculation '60 A': is above the rating of service. Allowed: at most 50 A. "
+      "Mend: look at both figures again; if both are right, this supply is too small for the house."}},
+    {"a declared share that a circuit would inherit",
+     "continuous: nec",
+     "continuous: declared, share: 100 %, declared_by: the utility's letter",
+     {"site.yaml:5:5: circuits[0].continuous: is missing: the share declared for service holds for it alone. "
+      "Allowed: nec | cec | iec | declared. Mend: state the basis of this one's share."}},
     {"a receptacle without its rating",
      "hard_setting: 40 A",
      "hard_setting: 40 A, connection: receptacle",
@@ -176,8 +226,67 @@ const std::vector<Case> kCases = {
     {"no currency code",
      "currency: CAD",
      "currency: dollars",
-     {"site.yaml:2:53: site.currency 'dollars': is no currency code. Allowed: three capitals by ISO 4217, "
-      "such as CAD."}},
+     {"site.yaml:2:53: site.currency 'dollars': is no currency code. Allowed: three capitals of ISO 4217 "
+      "(the codes of April 2023, and XCG and ZWG), such as CAD. Mend: write the code of the bill's "
+      "currency."}},
+    {"two letters of a currency code swapped",
+     "currency: CAD",
+     "currency: CDA",
+     {"site.yaml:2:53: site.currency 'CDA': is no currency code. Allowed: three capitals of ISO 4217 (the "
+      "codes of April 2023, and XCG and ZWG), such as CAD. Mend: did you mean 'CAD'?"}},
+    {"a currency code in small letters",
+     "currency: CAD",
+     "currency: usd",
+     {"site.yaml:2:53: site.currency 'usd': is no currency code. Allowed: three capitals of ISO 4217 (the "
+      "codes of April 2023, and XCG and ZWG), such as CAD. Mend: did you mean 'USD'?"}},
+    {"three capitals that are no currency",
+     "currency: CAD",
+     "currency: QQQ",
+     {"site.yaml:2:53: site.currency 'QQQ': is no currency code. Allowed: three capitals of ISO 4217 (the "
+      "codes of April 2023, and XCG and ZWG), such as CAD. Mend: write the code of the bill's currency."}},
+    {"a need above what the battery takes",
+     "most: 32 A",
+     "most: 32 A, need: 67 kWh",
+     {"site.yaml:9:67: cars[0].need '67 kWh': is more than an empty battery takes. Allowed: at most 66.6 kWh "
+      "at the register, 60 kWh divided by the efficiency 0.9. Mend: correct it, or the battery."}},
+    {"a floor above what the battery takes",
+     "most: 32 A",
+     "most: 32 A, efficiency: 1, floor: 60.1 kWh",
+     {"site.yaml:9:83: cars[0].floor '60.1 kWh': is more than an empty battery takes. Allowed: at most 60 "
+      "kWh at the register, 60 kWh divided by the efficiency 1. Mend: correct it, or the battery."}},
+    {"a minimum the control pilot cannot offer",
+     "hard_setting: 40 A",
+     "hard_setting: 40 A, minimum: 52 A",
+     {"site.yaml:7:64: points[0].minimum '52 A': is out of range. Allowed: 6 A to 32 A, whole amperes such "
+      "as '25 A'."}},
+    {"a car's minimum below the standard's least",
+     "most: 32 A",
+     "most: 32 A, minimum: 5 A",
+     {"site.yaml:9:70: cars[0].minimum '5 A': is out of range. Allowed: 6 A to 32 A, whole amperes such as "
+      "'25 A'."}},
+    {"a car that takes 52 A",
+     "most: 32 A",
+     "most: 52 A",
+     {"site.yaml:9:55: cars[0].most '52 A': does not exist on the control pilot. Allowed: 51 A, or 53 A and "
+      "more. Mend: write 51 A."}},
+    {"ready at the end of the day",
+     "most: 32 A",
+     "most: 32 A, ready_by: \"24:00\"",
+     {"site.yaml:9:71: cars[0].ready_by '24:00': is the day's end. Allowed: 00:00 to 23:59. Mend: write "
+      "00:00 for the midnight that begins a day."}},
+    {"a profile step at the end of the day",
+     "constant: 6 A, calculation",
+     "profile: [{days: weekday, from: \"00:00\", current: 6 A}, {days: weekday, from: \"24:00\", current: 6 "
+     "A}, {days: rest-day, from: \"00:00\", current: 6 A}], calculation",
+     {"site.yaml:11:99: loads[0].profile[1].from '24:00': is the day's end. Allowed: 00:00 to 23:59. Mend: "
+      "write 00:00 for the midnight that begins a day."}},
+    {"a name over two lines",
+     "circuits:\n  - {name: garage, fed_from: service",
+     "circuits:\n  - {name: \"gar\\nage\", fed_from: service",
+     {"site.yaml:5:12: circuits[0].name 'gar\\nage': holds a character that cannot be shown. "
+      "Allowed: text. Mend: write it with letters and signs.",
+      "site.yaml:7:27: points[0].circuit 'garage': names nothing: there is no circuit of that name. Allowed: "
+      "service. Mend: correct the name, or add it."}},
     {"two sources of one load",
      "constant: 6 A",
      "constant: 6 A, history: a.csv",
@@ -396,5 +505,20 @@ TEST_CASE("every fault of a site file names file, line, column, key, value, what
         REQUIRE(at != std::string::npos);
         yaml.replace(at, std::string(one.written).size(), one.instead);
         CHECK(messages(yaml) == one.messages);
+    }
+}
+
+TEST_CASE("text without control characters is kept as it is written, whatever its letters") {
+    const auto name = [](const std::string& written) {
+        std::string yaml = kGood;
+        yaml.replace(yaml.find("name: Home"), 10, "name: \"" + written + "\"");
+        const auto read = read_site_text(yaml, "site.yaml", ".");
+        return read.ok() ? read.value().name : "refused: " + read.faults()[0].what;
+    };
+    const std::string refused = "refused: holds a character that cannot be shown";
+    CHECK(name("Norra Ängen, № 9") == "Norra Ängen, № 9");
+    for (const char* control : {"\\n", "\\t", "\\e[2J", "\\x7f", "\\x85", "\\x9b", "\\0"}) {
+        INFO(control);
+        CHECK(name(std::string("Ho") + control + "me") == refused);
     }
 }

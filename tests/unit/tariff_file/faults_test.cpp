@@ -183,8 +183,9 @@ const std::vector<Case>& cases() {
           "sign."}},
         {"no currency, a wrong one",
          std::string("format: 1\nname: T\ncurrency: dollars\n") + kPlain,
-         {"t.yaml:3:11: currency 'dollars': is no currency code. Allowed: three capitals by ISO 4217, such "
-          "as CAD."}},
+         {"t.yaml:3:11: currency 'dollars': is no currency code. Allowed: three capitals of ISO 4217 (the "
+          "codes of April 2023, and XCG and ZWG), such as CAD. Mend: write the code of the bill's "
+          "currency."}},
         {"two clocks",
          kHead + "zone: Europe/London\noffset: \"+00:00\"\n" + kPlain,
          {"t.yaml:5:9: offset '+00:00': stands beside 'zone'. Allowed: one clock, or none for the site's. "

@@ -154,8 +154,8 @@ TEST_CASE("setup holds every flag against the option table and tells all that is
          "command line: --supply 'splitphase': is not one of the choices. Allowed: single-phase | "
          "split-phase | two-legs-of-208 | three-phase. Mend: did you mean 'split-phase'?\n"},
         {{{"currency", "dollars"}, {"most", "100"}},
-         "command line: --currency 'dollars': is no currency code. Allowed: three capitals by ISO 4217, such "
-         "as CAD.\n"
+         "command line: --currency 'dollars': is no currency code. Allowed: three capitals of ISO 4217 (the "
+         "codes of April 2023, and XCG and ZWG), such as CAD. Mend: write the code of the bill's currency.\n"
          "command line: --most '100': is out of range. Allowed: 6 A to 80 A, whole amperes such as '25 "
          "A'.\n"},
         {{{"volts", "240"}},
