@@ -39,7 +39,7 @@ struct ConductorCase {
     int conductors = 2;                // current-carrying ones that lie together. REQUIRES: 1 or more
     bool several_receptacles = false;  // a branch circuit with more than one, for portable loads
     // Above 0, at most 1. NEC: whatever the tables do not hold, multiplied with them. C22.1: in place of its
-    // tables 5A and 5C, which were found in no document read.
+    // tables 5A and 5C (so named from memory), which were found in no document read.
     std::optional<double> entered_factor = {};
 };
 
