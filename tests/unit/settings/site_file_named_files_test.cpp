@@ -5,29 +5,13 @@
 #include "io/settings/site_file.hpp"
 #include "support/catch.hpp"
 #include "support/shell.hpp"
+#include "unit/settings/site_file_cases.hpp"
 
 using namespace lullwatt::io;
-
-namespace {
-
-const std::string kGood = R"(format: 1
-site: {name: Home, zone: America/Halifax, currency: CAD}
-service: {supply: split-phase, leg_to_neutral: 120 V, rating: 100 A, continuous: nec}
-circuits:
-  - {name: garage, fed_from: service, rating: 50 A}
-points:
-  - {name: wall, circuit: garage, hard_setting: 40 A}
-cars:
-  - {name: Heron, point: wall, battery: 60 kWh, most: 32 A}
-loads:
-  - {node: service, constant: 6 A, calculation: 60 A}
-tariff: tariff.yaml
-)";
-
-}  // namespace
+using namespace lullwatt::tests;
 
 TEST_CASE("a file that is named and not there is told at the key that names it, with the other faults") {
-    const lullwatt::tests::Folder folder;
+    const Folder folder;
     std::string yaml = kGood;
     const auto edit = [&](const std::string& from, const std::string& to) {
         const auto at = yaml.find(from);
