@@ -118,10 +118,12 @@ Json conductor_json(const ConductorOption& option) {
                                       {"amps", outcome.current.count()},
                                       {"limit_amps", outcome.limit.count()},
                                       {"met", outcome.met}});
-    json["drop_volts"] = option.direct.drop.count();
-    json["drop_percent"] = option.direct.percent.count();
-    json["loss_watts"] = option.loss.watts.count();
-    json["loss_kwh_a_year"] = option.loss.kilowatt_hours_a_year;
+    if (const auto worst = option.worst_drop()) {
+        json["drop_volts"] = worst->drop.count();
+        json["drop_percent"] = worst->percent.count();
+        json["loss_watts"] = option.loss->watts.count();
+        json["loss_kwh_a_year"] = option.loss->kilowatt_hours_a_year;
+    }
     if (option.grounding) json["grounding_conductor"] = circuit::name(option.grounding->size);
     return json;
 }

@@ -78,9 +78,7 @@ ConductorOption conductor_option(const circuit::ConductorCase& conductor, circui
         option.alternating = circuit::run_drop(circuit::effective_impedance(*impedance, 1), supply,
                                                circuit::feet(length), current);
     const Watts charging(across.count() * current.count() * (three_phase ? std::sqrt(3.0) : 1));
-    const Watts lost =
-        option.alternating ? std::max(option.direct.loss, option.alternating->loss) : option.direct.loss;
-    option.loss = loss_of(lost, charging, at.year);
+    if (const auto worst = option.worst_drop()) option.loss = loss_of(worst->loss, charging, at.year);
     if (conductor.code == circuit::Code::nec) {
         const auto minimum = circuit::smallest_conductor(conductor);
         option.grounding = circuit::grounding_conductor(conductor.metal, conductor.device,
@@ -89,10 +87,13 @@ ConductorOption conductor_option(const circuit::ConductorCase& conductor, circui
     return option;
 }
 
-std::optional<RacewayAnswer> raceway_answer(const io::WireSettings& wire, const ConductorOption& installed) {
+std::optional<RacewayAnswer> raceway_answer(const io::WireSettings& wire, const site::Node& node,
+                                            const ConductorOption& installed) {
     if (!wire.raceway) return std::nullopt;
     circuit::ConductorMix mix = wire.raceway->already;
-    mix.push_back({2, wire.size});
+    // A single leg has its neutral anyhow.
+    mix.push_back(
+        {std::max(2, node.legs.count()) + (wire.neutral && node.legs.count() > 1 ? 1 : 0), wire.size});
     mix.push_back({1, installed.grounding ? installed.grounding->size : wire.size});
     return RacewayAnswer{circuit::raceway_fill(wire.raceway->raceway, wire.raceway->size, mix),
                          circuit::smallest_raceway(wire.raceway->raceway, mix)};
@@ -109,7 +110,7 @@ void judge_wire(const io::Household& house, const io::WireSettings& wire, NodeWi
     conductor.continuous = at.current;
     at.conductors.push_back(conductor_option(conductor, wire.size, wire.length, across, three, at));
     at.conductors.front().installed = true;
-    at.raceway = raceway_answer(wire, at.conductors.front());
+    at.raceway = raceway_answer(wire, node, at.conductors.front());
     for (const circuit::WireOption& other : circuit::wire_options(conductor)) {
         const bool same = other.smallest == wire.size && other.conductor.wiring == conductor.wiring &&
                           other.conductor.metal == conductor.metal &&
@@ -121,6 +122,11 @@ void judge_wire(const io::Household& house, const io::WireSettings& wire, NodeWi
 }
 
 }  // namespace
+
+std::optional<circuit::RunDrop> ConductorOption::worst_drop() const {
+    if (!direct || !alternating) return direct ? direct : alternating;
+    return alternating->drop > direct->drop ? alternating : direct;
+}
 
 std::optional<WholeAmps> wire_bears(const io::Wiring& wiring) {
     if (!wiring.wire) return std::nullopt;

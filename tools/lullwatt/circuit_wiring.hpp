@@ -38,11 +38,14 @@ struct CableOption {
 struct ConductorOption {
     circuit::ConductorCase conductor;
     circuit::ConductorJudgement judgement;
-    circuit::RunDrop direct;                               // table 8, stranded
+    std::optional<circuit::RunDrop> direct;                // table 8, stranded
     std::optional<circuit::RunDrop> alternating;           // table 9 at power factor 1
-    WireLoss loss;                                         // by the greater of the two
+    std::optional<WireLoss> loss;                          // by the greater of the two
     std::optional<circuit::GroundingConductor> grounding;  // NEC
     bool installed = false;
+
+    // The greater of the two; empty where no table has the size.
+    [[nodiscard]] std::optional<circuit::RunDrop> worst_drop() const;
 };
 
 struct RacewayAnswer {

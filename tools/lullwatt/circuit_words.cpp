@@ -168,6 +168,21 @@ std::string grounding_text(const circuit::GroundingConductor& of, circuit::Metal
     return text + "\n";
 }
 
+std::string drop_text(const io::Household& house, const NodeWiring& at, const ConductorOption& option) {
+    const auto worst = option.worst_drop();
+    if (!worst) return "      voltage drop: not checked, chapter 9 is known here up to 4/0 AWG\n";
+    std::string text =
+        fmt::format("      drops {:.2f} V, {:.2f} %", up(worst->drop, 2), up(worst->percent, 2));
+    if (option.direct && option.alternating)
+        text += fmt::format(" (direct-current table 8: {:.2f} V; table 9: {:.2f} V)",
+                            option.direct->drop.count(), option.alternating->drop.count());
+    if (worst->percent > circuit::kBranchDrop)
+        text += option.conductor.code == circuit::Code::cec
+                    ? "; MORE THAN 3 %, 8-102"
+                    : "; more than the 3 % that a note to 210.19 advises";
+    return text + "; loses " + year_text(house, at, *option.loss) + "\n";
+}
+
 std::string conductor_text(const io::Household& house, const NodeWiring& at, const ConductorOption& option) {
     const circuit::ConductorCase& of = option.conductor;
     std::string text =
@@ -184,15 +199,7 @@ std::string conductor_text(const io::Household& house, const NodeWiring& at, con
         for (const auto lack : option.judgement.lacks)
             text += "      not judged: " + conductor_lack_text(lack) + "\n";
     }
-    text += fmt::format("      drops {:.2f} V, {:.2f} % by direct-current resistance",
-                        option.direct.drop.count(), option.direct.percent.count());
-    if (option.alternating)
-        text += fmt::format("; {:.2f} V, {:.2f} % by table 9", option.alternating->drop.count(),
-                            option.alternating->percent.count());
-    if (option.direct.percent > circuit::kBranchDrop)
-        text += of.code == circuit::Code::cec ? "; MORE THAN 3 %, 8-102"
-                                              : "; more than the 3 % that a note to 210.19 advises";
-    text += "; loses " + year_text(house, at, option.loss) + "\n";
+    text += drop_text(house, at, option);
     if (option.grounding) text += grounding_text(*option.grounding, of.metal);
     return text;
 }

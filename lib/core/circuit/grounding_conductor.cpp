@@ -43,10 +43,12 @@ std::optional<GroundingConductor> grounding_conductor(Metal metal, Amps device, 
     const auto tabulated = tabulated_grounding(metal, device);
     if (!tabulated) return std::nullopt;
     GroundingConductor found{.tabulated = *tabulated};
-    const double ratio = std::max(1.0, area(installed).count() / area(minimum).count());
-    found.needed = area(*tabulated) * ratio;
-    const auto size =
-        std::ranges::find_if(kWireSizes, [&](WireSize one) { return area(one) >= found.needed; });
+    // In whole circular mils, so that nothing is lost by dividing: size × minimum >= table × installed.
+    const double upsized = std::max(area(installed).count(), area(minimum).count());
+    const double wanted = area(*tabulated).count() * upsized;
+    found.needed = CircularMils(wanted / area(minimum).count());
+    const auto size = std::ranges::find_if(
+        kWireSizes, [&](WireSize one) { return area(one).count() * area(minimum).count() >= wanted; });
     const auto cap = std::ranges::find(kWireSizes, installed);
     found.capped = size == kWireSizes.end() || size > cap;
     const auto chosen = found.capped ? cap : size;

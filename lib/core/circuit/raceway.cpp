@@ -49,8 +49,9 @@ std::optional<RacewayFill> raceway_fill(Raceway raceway, TradeSize size, const C
         fill.area += *each * static_cast<double>(some.count);
     }
     const Inside& room = of(raceway, size);
-    fill.allowed =
-        SquareInches(fill.count > 2 ? room.forty_percent : room.total * (fill.count == 2 ? 0.31 : 0.53));
+    const double share = fill.count > 2 ? 0.40 : fill.count == 2 ? 0.31 : 0.53;
+    fill.allowed = SquareInches(room.total * share);
+    if (fill.count > 2) fill.allowed = std::min(fill.allowed, SquareInches(room.forty_percent));
     return fill;
 }
 
@@ -66,10 +67,6 @@ std::optional<int> most_conductors(Raceway raceway, TradeSize size, WireSize wir
     if (!covered_area(wire)) return std::nullopt;
     int most = 0;
     for (int count = 1; raceway_fill(raceway, size, {{count, wire}})->fits(); ++count) most = count;
-    // Two may be too many where three are not: 31 % is less than 40 %.
-    if (most == 1 && raceway_fill(raceway, size, {{3, wire}})->fits()) {
-        for (int count = 3; raceway_fill(raceway, size, {{count, wire}})->fits(); ++count) most = count;
-    }
     return most;
 }
 

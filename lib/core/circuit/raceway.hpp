@@ -45,8 +45,8 @@ struct RacewayFill {
     [[nodiscard]] bool fits() const { return area.count() <= allowed.count() + 1e-9; }
 };
 
-// Empty where a size is not in table 5. For more than two conductors the 40 % that table 4 prints, which is
-// rounded, holds.
+// Empty where a size is not in table 5. Of the 40 % that table 4 prints rounded and 40 % of the inside, the
+// lesser holds.
 [[nodiscard]] std::optional<RacewayFill> raceway_fill(Raceway raceway, TradeSize size,
                                                       const ConductorMix& mix);
 

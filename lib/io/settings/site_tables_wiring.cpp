@@ -143,7 +143,12 @@ constexpr std::array kWireOptions = {
            .fallback = "2",
            .least = 1,
            .greatest = 60,
-           .consequence = "Current-carrying ones that lie together, those of other circuits among them."},
+           .consequence =
+               "Current-carrying ones that lie together, spares and those of other circuits among them."},
+    Option{.key = "neutral",
+           .kind = Kind::boolean,
+           .fallback = "no",
+           .consequence = "yes: a neutral runs along, as in feeders to a sub-panel and to most receptacles."},
     Option{
         .key = "factor",
         .kind = Kind::number,

@@ -95,6 +95,17 @@ std::optional<RacewaySettings> read_raceway(const Section& section, Faults& faul
     if (section.stated("raceway") != section.stated("raceway_size"))
         faults.push_back(section.fault(section.stated("raceway") ? "raceway" : "raceway_size", "stands alone",
                                        "raceway and raceway_size together", "add the other"));
+    if (section.stated("already_inside") && !section.stated("conductors"))
+        faults.push_back(section.fault(
+            "already_inside",
+            "is told without how many conductors carry current together, which makes all of them hotter",
+            "conductors beside it",
+            "add 'conductors: N': the circuit's own and all others but grounding conductors"));
+    if (section.stated("raceway") && section.find<std::string>("wiring") != nullptr &&
+        (section.get<std::string>("wiring") == "nm-b" || section.get<std::string>("wiring") == "nmd90"))
+        faults.push_back(section.fault("raceway",
+                                       "is reckoned for single conductors, and the wiring is a cable",
+                                       "with 'wiring: thhn-in-raceway'", "remove it, or correct 'wiring'"));
     if (section.stated("already_inside") && !section.stated("raceway"))
         faults.push_back(section.fault("already_inside", "stands without a raceway",
                                        "raceway and raceway_size beside it", "add them"));
@@ -145,6 +156,7 @@ std::optional<WireSettings> read_wire(const Section& section, const site::Node& 
         .size = *circuit::wire_size_of(section.get<std::string>("size")),
         .length = section.get<Metres>("length"),
         .raceway = std::move(raceway)};
+    if (const auto* neutral = section.find<bool>("neutral")) wire.neutral = *neutral;
     if (const auto* factor = section.find<double>("factor")) wire.conductor.entered_factor = *factor;
     return wire;
 }

@@ -48,6 +48,8 @@ json answer(const std::string& site, std::vector<std::string> more = {}) {
     return json::parse(lullwatt_run(arguments).out);
 }
 
+const std::string kThhn =
+    "      size: 6 AWG\n      wiring: thhn-in-raceway\n      length: 50 ft\n      raceway: emt\n";
 const std::string kNmB = "      size: 6 AWG\n      wiring: nm-b\n      length: 50 ft\n";
 
 }  // namespace
@@ -90,6 +92,29 @@ TEST_CASE("40 A on 50 A is accepted on the same wire") {
     CHECK(ran.out.starts_with(
         "wall: at most 40 A may be set by its installer, with no load management at all. It is "
         "set to 40 A: within.\n"));
+}
+
+TEST_CASE("what lies in a conduit makes its conductors hotter, and fills it") {
+    const Folder folder;
+    const std::string full = kThhn + "      terminals: marked-75\n      raceway_size: 3/4\n";
+    const auto wiring = [&](const std::string& more) {
+        return answer(
+            House{.breaker = "50 A", .setting = "40 A", .wire = full + more}.write(folder))["wiring"][0];
+    };
+    CHECK(wiring("")["suits"] == true);
+    // Ten current-carrying conductors: 75 A × 0.50 = 37.5 A, below 40 A (310.15(C)(1)).
+    const json crowded = wiring("      already_inside: [8 x 12 AWG]\n      conductors: 10\n");
+    CHECK(crowded["conductors"][0]["suits"] == false);
+    CHECK(crowded["conductors"][0]["conditions"][2]["limit_amps"] == 37.5);
+    CHECK(crowded["raceway_fits"] == false);  // 8 × 0.0133 + 2 × 0.0507 + 0.0211 = 0.2289 of 0.2132
+}
+
+TEST_CASE("beyond the tables nothing is printed as nought") {
+    const Folder folder;
+    const std::string large = "      size: 250 kcmil\n      wiring: other-75\n      length: 50 ft\n";
+    const Ran ran = lullwatt_run({"circuit", "--site", House{.wire = large}.write(folder)});
+    CHECK(ran.out.find("voltage drop: not checked, chapter 9 is known here up to 4/0 AWG") != ran.out.npos);
+    CHECK(ran.out.find("drops 0.00 V") == ran.out.npos);
 }
 
 TEST_CASE("a receptacle caps at four fifths of its rating") {
@@ -175,13 +200,18 @@ TEST_CASE("a dwelling's keys are held against the rules of its service") {
     CHECK(faults({.dwelling = "  edition: 2023\n  area: 1500 sq ft\n  household:\n    - {name: lights, use: "
                               "lighting, current: 3 A}\n"})
               .find("dwelling.household: is a matter of iec") != std::string::npos);
-    CHECK(faults({.wire = kNmB + "      raceway: emt\n"}).find("raceway 'emt': stands alone") !=
+    CHECK(faults({.wire = kThhn}).find("raceway 'emt': stands alone") != std::string::npos);
+    CHECK(faults({.wire = kNmB + "      raceway: emt\n      raceway_size: 1/2\n"})
+              .find("raceway 'emt': is reckoned for single conductors, and the wiring is a cable") !=
           std::string::npos);
-    CHECK(
-        faults({.wire = kNmB +
-                        "      raceway: emt\n      raceway_size: 1/2\n      already_inside: [3 x 13 AWG]\n"})
-            .find("already_inside[0] '3 x 13 AWG': is no number of conductors with their size. Allowed: 14 "
-                  "AWG to 4/0 AWG.") != std::string::npos);
+    const std::string full = kThhn + "      raceway_size: 1/2\n      already_inside: ";
+    CHECK(faults({.wire = full + "[3 x 13 AWG]\n      conductors: 4\n"})
+              .find("already_inside[0] '3 x 13 AWG': is no number of conductors with their size. Allowed: 14 "
+                    "AWG to "
+                    "4/0 AWG.") != std::string::npos);
+    CHECK(faults({.wire = full + "[8 x 12 AWG]\n"})
+              .find("already_inside: is told without how many conductors carry current together") !=
+          std::string::npos);
 }
 
 TEST_CASE("the page for the electrician asks and decides nothing") {
