@@ -75,8 +75,7 @@ ConductorOption conductor_option(const circuit::ConductorCase& conductor, circui
     if (const auto direct = circuit::dc_resistance(conductor.metal, circuit::Build::stranded, size))
         option.direct = circuit::run_drop(*direct, supply, circuit::feet(length), current);
     if (const auto impedance = circuit::ac_impedance(conductor.metal, circuit::Conduit::pvc, size))
-        option.alternating = circuit::run_drop(circuit::effective_impedance(*impedance, 1), supply,
-                                               circuit::feet(length), current);
+        option.alternating = circuit::run_drop(*impedance, 1, supply, circuit::feet(length), current);
     const Watts charging(across.count() * current.count() * (three_phase ? std::sqrt(3.0) : 1));
     if (const auto worst = option.worst_drop()) option.loss = loss_of(worst->loss, charging, at.year);
     if (conductor.code == circuit::Code::nec) {

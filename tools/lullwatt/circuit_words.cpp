@@ -163,8 +163,8 @@ std::string grounding_text(const circuit::GroundingConductor& of, circuit::Metal
                     circuit::name(of.size), metal == circuit::Metal::copper ? "copper" : "aluminium",
                     of.chosen.count(), of.needed.count());
     if (of.just_missed)
-        text += fmt::format("; {} has {:.0f}, just short", circuit::name(*of.just_missed),
-                            circuit::area(*of.just_missed).count());
+        text += fmt::format("; {} has {:.0f}, short by {:.3f} %", circuit::name(*of.just_missed),
+                            circuit::area(*of.just_missed).count(), of.lacking.count());
     return text + "\n";
 }
 

@@ -56,7 +56,10 @@ std::optional<GroundingConductor> grounding_conductor(Metal metal, Amps device, 
     found.chosen = area(*chosen);
     if (!found.capped && chosen != kWireSizes.begin() && *chosen > *tabulated) {
         const WireSize below = *std::prev(chosen);
-        if (area(below) >= found.needed * kNearMiss) found.just_missed = below;
+        if (area(below) >= found.needed * kNearMiss) {
+            found.just_missed = below;
+            found.lacking = Percent((found.needed - area(below)).count() / found.needed.count() * 100);
+        }
     }
     return found;
 }

@@ -6,6 +6,7 @@
 
 #include <optional>
 
+#include "core/circuit/metric_units.hpp"
 #include "core/circuit/wire_size.hpp"
 
 namespace lullwatt::circuit {
@@ -19,7 +20,8 @@ struct GroundingConductor {
     WireSize tabulated = WireSize::awg14;
     CircularMils needed;                  // table × installed / minimum; never rounded
     CircularMils chosen;                  // of `size`
-    std::optional<WireSize> just_missed;  // the next smaller one, where it lacks less than 1 %
+    std::optional<WireSize> just_missed;  // the next smaller one, where it lacks at most 1 %
+    Percent lacking;                      // of the needed area, by just_missed
     bool capped = false;                  // (A): no larger than the circuit conductors
 };
 

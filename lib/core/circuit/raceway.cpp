@@ -65,6 +65,7 @@ std::optional<TradeSize> smallest_raceway(Raceway raceway, const ConductorMix& m
 
 std::optional<int> most_conductors(Raceway raceway, TradeSize size, WireSize wire) {
     if (!covered_area(wire)) return std::nullopt;
+    // Of one size three fit only where two do: a third of 40 % is less than half of 31 %.
     int most = 0;
     for (int count = 1; raceway_fill(raceway, size, {{count, wire}})->fits(); ++count) most = count;
     return most;

@@ -50,7 +50,8 @@ struct RacewayFill {
 [[nodiscard]] std::optional<RacewayFill> raceway_fill(Raceway raceway, TradeSize size,
                                                       const ConductorMix& mix);
 
-// Empty where none up to 2 in holds the mix, or a size is not in table 5.
+// Empty where none up to 2 in holds the mix, or a size is not in table 5. By table 1 a third, thin conductor
+// may take two thick ones from 31 to 40 %, and so to a smaller raceway; from three on more never take less.
 [[nodiscard]] std::optional<TradeSize> smallest_raceway(Raceway raceway, const ConductorMix& mix);
 
 // How many conductors of one size fit, all of them alike. Empty for a size not in table 5.

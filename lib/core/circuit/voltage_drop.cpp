@@ -75,8 +75,15 @@ OhmsPerThousandFeet effective_impedance(const AcImpedance& of, double power_fact
     return of.resistance * power_factor + of.reactance * sine;
 }
 
-RunDrop run_drop(OhmsPerThousandFeet impedance, const RunSupply& supply, Feet length, Amps current) {
-    return of_ohms(impedance.count() * length.count() / 1000, supply, current);
+RunDrop run_drop(OhmsPerThousandFeet resistance, const RunSupply& supply, Feet length, Amps current) {
+    return of_ohms(resistance.count() * length.count() / 1000, supply, current);
+}
+
+RunDrop run_drop(const AcImpedance& impedance, double power_factor, const RunSupply& supply, Feet length,
+                 Amps current) {
+    RunDrop run = run_drop(effective_impedance(impedance, power_factor), supply, length, current);
+    run.loss = run_drop(impedance.resistance, supply, length, current).loss;
+    return run;
 }
 
 RunDrop run_drop_by_k(Metal metal, WireSize size, const RunSupply& supply, Feet length, Amps current) {

@@ -52,9 +52,14 @@ struct RunDrop {
     Watts loss;       // in all loaded conductors together
 };
 
-// 2 (or √3) × current × length × impedance. REQUIRES: across above 0.
-[[nodiscard]] RunDrop run_drop(OhmsPerThousandFeet impedance, const RunSupply& supply, Feet length,
+// 2 (or √3) × current × length × resistance. REQUIRES: across above 0; length and current >= 0.
+[[nodiscard]] RunDrop run_drop(OhmsPerThousandFeet resistance, const RunSupply& supply, Feet length,
                                Amps current);
+
+// The same by effective_impedance; the loss by resistance alone, for reactance heats nothing. REQUIRES:
+// across above 0; length and current >= 0; 0 < power_factor <= 1.
+[[nodiscard]] RunDrop run_drop(const AcImpedance& impedance, double power_factor, const RunSupply& supply,
+                               Feet length, Amps current);
 
 // 2 (or √3) K I D / circular mils, K 12.9 copper, 21.2 aluminium (at 75 °C). A cooler wire's 10.4 and 17.1
 // circulate too and are not used.
