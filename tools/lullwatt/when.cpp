@@ -44,12 +44,12 @@ std::string hand_warning(const Question& question) {
         site::unsafe_by_hand(house.site.site, question.settings().point, question.loads, house.unattended);
     if (!excess) return {};
     return fmt::format(
-        "NOT SAFE AT EVERY HOUR: with the house at its worst, {}, leg L{} would carry {:.0f} A where {:.0f} "
+        "NOT SAFE AT EVERY HOUR: with the house at its worst, {}, leg L{} would carry {} A where {} "
         "A may flow "
         "for hours.\n{} is set by hand, so nothing lowers it when the house wakes. Have its installer set "
         "{}.\n\n",
         house.site.site.nodes[excess->node].name, static_cast<int>(excess->leg) + 1,
-        excess->would_carry.count(), excess->may_carry.count(), question.point().name,
+        ceil_amps(excess->would_carry).count(), floor_amps(excess->may_carry).count(), question.point().name,
         excess->fits < question.point().minimum
             ? "no more than this service can bear: there is no safe setting"
             : fmt::format("{} A or less", excess->fits.count()));

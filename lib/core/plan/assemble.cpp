@@ -58,7 +58,8 @@ Problem assemble(const site::Site& site, std::size_t point, const vehicle::Car& 
     const site::Point& at = site.points[point];
     Problem problem;
     problem.per_ampere =
-        site::watts_per_ampere(site.supply, site.leg_to_neutral, site::used_legs(at.legs, car.legs));
+        site::watts_per_ampere(site.supply, site.leg_to_neutral,
+                               site::used_legs(site.supply, site.leg_to_neutral, at.legs, car.legs));
     problem.least = std::max(at.minimum, car.minimum);
     problem.need = request.need;
     problem.floor = std::min(request.floor, request.need);

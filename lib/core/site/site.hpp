@@ -100,13 +100,16 @@ struct Site {
 // Limit = rating × share, less the meter's resolution where house load is measured (60 A circuit: 48 A).
 [[nodiscard]] Amps continuous_limit(const Node& node);
 
+// Two legs that a charger is wired across, as in a 120 V country, not two phases of a 230/400 V supply.
+[[nodiscard]] bool is_pair(Supply supply, Volts leg_to_neutral, Legs legs);
+
 // What one ampere at a point takes from the supply: 240 W across split-phase legs, 208 W across two legs of
 // 208Y/120, 3 × 230 W on three legs.
 [[nodiscard]] Watts watts_per_ampere(Supply supply, Volts leg_to_neutral, Legs legs);
 
-// The legs a car loads at a point: all of a split-phase or two-leg pair; else as many of the point's, in
-// order, as its charger uses.
-[[nodiscard]] Legs used_legs(Legs point, int car_legs);
+// The legs a car loads at a point: both of a pair; else as many of the point's, in order, as its charger
+// uses, and no more than the point has.
+[[nodiscard]] Legs used_legs(Supply supply, Volts leg_to_neutral, Legs point, int car_legs);
 
 // From the point's circuit up to the service.
 [[nodiscard]] std::vector<std::size_t> path(const Site& site, const Point& point);

@@ -202,6 +202,21 @@ TEST_CASE("one ampere is worth what its legs carry") {
     CHECK(watts_per_ampere(Supply::two_legs_of_208, Volts(120), kBoth) == Watts(208));
     CHECK(watts_per_ampere(Supply::three_phase, Volts(230), {Leg::L1, Leg::L2, Leg::L3}) == Watts(690));
     CHECK(watts_per_ampere(Supply::three_phase, Volts(230), {Leg::L2}) == Watts(230));
-    CHECK(used_legs({Leg::L1, Leg::L2, Leg::L3}, 1) == Legs{Leg::L1});
-    CHECK(used_legs(kBoth, 1) == kBoth);
+    CHECK(watts_per_ampere(Supply::three_phase, Volts(230), kBoth) == Watts(460));
+    CHECK(watts_per_ampere(Supply::three_phase, Volts(120), kBoth) == Watts(208));
+}
+
+TEST_CASE("a car loads both legs of a pair, else as many as it and the point have") {
+    const Legs all{Leg::L1, Leg::L2, Leg::L3};
+    const auto european = [](Legs point, int car) {
+        return used_legs(Supply::three_phase, Volts(230), point, car);
+    };
+    CHECK(european(all, 1) == Legs{Leg::L1});
+    CHECK(european(all, 2) == kBoth);
+    CHECK(european(kBoth, 1) == Legs{Leg::L1});
+    CHECK(european({Leg::L2}, 3) == Legs{Leg::L2});
+    CHECK(used_legs(Supply::split_phase, Volts(120), kBoth, 1) == kBoth);
+    CHECK(used_legs(Supply::split_phase, Volts(120), {Leg::L2}, 1) == Legs{Leg::L2});
+    CHECK(used_legs(Supply::two_legs_of_208, Volts(120), kBoth, 1) == kBoth);
+    CHECK(used_legs(Supply::three_phase, Volts(120), kBoth, 1) == kBoth);
 }
