@@ -64,7 +64,9 @@ constexpr std::array kQuestions = {
         "It is all the equipment can ever draw, with or without this program; at most 80 % of the breaker.",
         "", "6 A"},
     Ask{7, "control", "points[0].control", "Does this program set its current (driven), or you (by-hand)?",
-        "A plan for hands has one start and one current.", "driven", "driven"},
+        "A plan for hands has one start and one current. Driving needs the daemon, which does not exist yet: "
+        "until it does, by-hand is what really happens, and `check` says whether that is safe.",
+        "driven", "driven"},
     Ask{8, "battery", "cars[0].battery", "How much energy does the car's battery hold, in kWh?",
         "It turns states of charge into energy.", "", "60 kWh"},
     Ask{8, "most", "cars[0].most", "What is the most the car takes, in amperes?",
