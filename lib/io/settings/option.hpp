@@ -58,9 +58,10 @@ struct Option {
     std::string_view choices;   // "a | b | c" for Kind::choice and lists of choices; words a number may be
     double least = 0;  // range of numeric kinds, in the unit of `unit_text(kind)`; least > greatest: no range
     double greatest = -1;
-    Kind element = Kind::text;     // of a list
-    const Table* table = nullptr;  // of a section or sections
-    std::string_view consequence;  // one line: what happens when it changes
+    Kind element = Kind::text;         // of a list
+    const Table* table = nullptr;      // of a section or sections
+    bool stated_in_reference = false;  // not required, but one of several of which a readable file needs one
+    std::string_view consequence;      // one line: what happens when it changes
 };
 
 // "whole amperes, such as '25 A'"

@@ -13,7 +13,9 @@ std::string value_of(const Option& option) {
     return std::string(option.sample);
 }
 
-// A mapping's first key stands behind the dash of its list entry.
+bool is_stated(const Option& option) { return option.required || option.stated_in_reference; }
+
+// A mapping's first stated key stands behind the dash of its list entry.
 void write(std::string& out, const Table& table, const std::string& indent, bool in_list) {
     bool first = in_list;
     for (const Option& option : table.options) {
@@ -40,11 +42,11 @@ void write(std::string& out, const Table& table, const std::string& indent, bool
             out += fmt::format("{}# Allowed: {}.{}\n", indent, allowed_text(option),
                                option.required ? " Required." : "");
             const std::string value = value_of(option);
-            out += option.required
+            out += is_stated(option)
                        ? fmt::format("{}{}: {}\n", lead, option.key, value)
                        : fmt::format("{}# {}:{}\n", indent, option.key, value.empty() ? "" : " " + value);
         }
-        if (option.required) first = false;
+        if (is_stated(option)) first = false;
     }
 }
 
@@ -52,7 +54,8 @@ void write(std::string& out, const Table& table, const std::string& indent, bool
 
 std::string reference_text(const Table& table) {
     std::string out = fmt::format(
-        "# Every key of a {}. Required keys carry a sample, the others stand commented out at their "
+        "# Every key of a {}. What a readable file needs carries a sample, the rest stands commented out at "
+        "its "
         "default.\n"
         "# Written from the option table by `lullwatt setup --reference`.\n",
         table.name);

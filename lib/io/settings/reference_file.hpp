@@ -9,7 +9,7 @@
 
 namespace lullwatt::io {
 
-// Every key in the table's order: required ones with their sample, optional ones commented out at their
+// Every key in the table's order: what a readable file needs with its sample, the rest commented out at its
 // default; behind each what is allowed and what it does. Itself a readable file.
 [[nodiscard]] std::string reference_text(const Table& table);
 

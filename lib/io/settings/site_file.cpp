@@ -253,7 +253,7 @@ void read_loads(const Section& file, const std::filesystem::path& folder, SiteFi
     }
     // Silence is a fault of a whole file only: not where the service or an entry could not be read at all.
     const auto& entries = file.sections("loads");
-    const bool whole = !file.sections("service").empty() &&
+    const bool whole = file.stated("loads") && !file.sections("service").empty() &&
                        std::ranges::all_of(entries, [](const Section& entry) { return entry.has("node"); });
     if (whole && !site.loads[0]) {
         faults.push_back(file.fault("loads", "says nothing of the service: no house draws nothing",
