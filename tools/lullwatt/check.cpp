@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "tools/lullwatt/circuit_wiring.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/site_option.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -223,14 +224,36 @@ std::vector<std::string> moments(const io::Household& house) {
     return texts;
 }
 
+// A node may carry for hours no more than its described wire bears.
+std::string wire_text(const io::Household& house, std::size_t node) {
+    const auto bears = wire_bears(house.site.wiring[node]);
+    if (!bears ||
+        (bears->judged && bears->most >= floor_amps(site::continuous_limit(house.site.site.nodes[node]))))
+        return {};
+    return bears->judged ? fmt::format(
+                               "    ITS WIRE BEARS {} FOR HOURS, less than its rating would let flow: lower "
+                               "the rating or change the wire (lullwatt circuit)\n",
+                               amps_text(bears->most))
+                         : "    its wire could not be judged (lullwatt circuit says why)\n";
+}
+
+bool any_wire_short(const io::Household& house) {
+    for (std::size_t node = 0; node < house.site.site.nodes.size(); ++node) {
+        if (!wire_text(house, node).empty()) return true;
+    }
+    return false;
+}
+
 std::string report(const io::Household& house, Instant now) {
-    std::string text =
-        fmt::format("{} ({}): {}\n\n", house.site.name, house.site.file.string(),
-                    any_unsafe(house) ? "the files are readable, but it is NOT SAFE AT EVERY HOUR (below)."
-                                      : "site, tariff and meter data are in order.");
+    std::string text = fmt::format(
+        "{} ({}): {}\n\n", house.site.name, house.site.file.string(),
+        any_unsafe(house)       ? "the files are readable, but it is NOT SAFE AT EVERY HOUR (below)."
+        : any_wire_short(house) ? "the files are readable, but A WIRE DOES NOT BEAR ITS RATING (below)."
+                                : "site, tariff and meter data are in order.");
     for (std::size_t node = 0; node < house.site.site.nodes.size(); ++node) {
         text += fmt::format("  {}: {}\n", house.site.site.nodes[node].name,
                             limit_text(house.site.site.nodes[node]));
+        text += wire_text(house, node);
         if (!house.site.loads[node]) {
             if (house.site.site.nodes[node].kind == site::NodeKind::feeder) {
                 text +=
@@ -287,6 +310,7 @@ std::string report_json(const io::Household& house) {
                                       : nullptr}});
     }
     json["safe"] = !any_unsafe(house);
+    json["wires_bear_their_ratings"] = !any_wire_short(house);
     json["if_this_server_dies"] = moments(house);
     json["cautions"] = kCautions;
     return json.dump(2);
@@ -303,7 +327,7 @@ Exit act(const SiteOption& option, Shell& shell) {
         return Exit::refused;
     }
     shell.out << (option.json ? report_json(house.value()) + "\n" : report(house.value(), now));
-    return any_unsafe(house.value()) ? Exit::refused : Exit::done;
+    return any_unsafe(house.value()) || any_wire_short(house.value()) ? Exit::refused : Exit::done;
 }
 
 }  // namespace

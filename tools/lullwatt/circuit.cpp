@@ -1,11 +1,13 @@
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <memory>
 #include <ostream>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include "io/fault/printable.hpp"
 #include "io/history/history.hpp"
 #include "io/settings/scalar.hpp"
 #include "tools/lullwatt/circuit_text.hpp"
@@ -29,26 +31,47 @@ io::Fault option_fault(std::string option, std::string what, std::string value, 
             std::move(mend)};
 }
 
-// What a load is taken for, by its name.
+// What a load is taken for, by whole words of its name.
 struct Known {
-    std::string_view word;
+    std::string_view words;
     std::optional<circuit::ClimateKind> climate;
     circuit::ApplianceKind appliance = circuit::ApplianceKind::fixed;
     std::string_view taken;
 };
 constexpr std::array kKnown = {
     Known{"heat pump", circuit::ClimateKind::heat_pump, {}, "a heat pump"},
-    Known{"air condition", circuit::ClimateKind::air_conditioning, {}, "air conditioning"},
+    Known{"mini split", circuit::ClimateKind::heat_pump, {}, "a heat pump"},
+    Known{"air conditioner", circuit::ClimateKind::air_conditioning, {}, "air conditioning"},
+    Known{"air conditioning", circuit::ClimateKind::air_conditioning, {}, "air conditioning"},
+    Known{"space heater", circuit::ClimateKind::separate_heaters, {}, "separate heaters with one control"},
     Known{"baseboard", circuit::ClimateKind::separate_heaters, {}, "separate heaters with one control"},
     Known{"furnace", circuit::ClimateKind::central_heat, {}, "central heat"},
+    Known{"range hood", {}, circuit::ApplianceKind::fixed, "an appliance on its own circuit"},
     Known{"tankless", {}, circuit::ApplianceKind::tankless_water_heater, "a tankless water heater"},
     Known{"water heater", {}, circuit::ApplianceKind::water_heater, "a water heater with a tank"},
     Known{"range", {}, circuit::ApplianceKind::range, "a range"},
+    Known{"cooktop", {}, circuit::ApplianceKind::cooking, "a cooking unit"},
+    Known{"oven", {}, circuit::ApplianceKind::cooking, "a cooking unit"},
     Known{"dryer", {}, circuit::ApplianceKind::dryer, "a dryer"},
     Known{"hot tub", {}, circuit::ApplianceKind::pool_or_spa, "a pool or spa heater"},
     Known{"spa", {}, circuit::ApplianceKind::pool_or_spa, "a pool or spa heater"},
     Known{"pool", {}, circuit::ApplianceKind::pool_or_spa, "a pool or spa heater"},
 };
+constexpr std::array<std::string_view, 4> kCars = {"car", "charger", "ev", "vehicle"};
+
+// " heat pump ": words of a name in lower case with a blank around each.
+std::string in_words(std::string_view name) {
+    std::string words = " ";
+    for (const char letter : name)
+        words += std::isalnum(static_cast<unsigned char>(letter)) != 0
+                     ? static_cast<char>(std::tolower(static_cast<unsigned char>(letter)))
+                     : ' ';
+    return words + " ";
+}
+
+bool has_words(const std::string& name, std::string_view words) {
+    return name.find(fmt::format(" {} ", words)) != name.npos;
+}
 
 struct Wanted {
     std::string name;
@@ -59,8 +82,10 @@ struct Wanted {
 std::optional<Wanted> split(const std::string& text) {
     for (std::size_t at = text.find(' '); at != text.npos; at = text.find(' ', at + 1)) {
         const std::string rest = text.substr(at + 1);
-        if (!rest.empty() && rest.front() >= '0' && rest.front() <= '9')
-            return Wanted{text.substr(0, at), rest};
+        if (rest.empty() || rest.front() < '0' || rest.front() > '9') continue;
+        const std::string name = io::printable(text.substr(0, at), 60);
+        if (in_words(name).find_first_not_of(' ') == std::string::npos) return std::nullopt;
+        return Wanted{name, rest};
     }
     return std::nullopt;
 }
@@ -77,27 +102,33 @@ std::optional<VoltAmperes> nameplate_of(const std::string& figure, Volts across)
 }
 
 std::string add_american(const Wanted& wanted, VoltAmperes power, io::DwellingSettings& dwelling) {
-    const auto known = std::ranges::find_if(
-        kKnown, [&](const Known& one) { return wanted.name.find(one.word) != std::string::npos; });
-    const std::string words =
-        fmt::format("with {}: {:.0f} VA, taken for {}", wanted.name, power.count(),
-                    known == kKnown.end() ? "an appliance on its own circuit" : known->taken);
-    if (known != kKnown.end() && known->climate) {
-        dwelling.dwelling.climate.push_back(
-            {.name = wanted.name,
-             .kind = *known->climate,
-             .power = power,
-             .motor = *known->climate == circuit::ClimateKind::heat_pump ||
-                      *known->climate == circuit::ClimateKind::air_conditioning});
-        dwelling.adds_climate = true;
-        return words + (dwelling.code == circuit::Code::nec ? ", so heating or cooling is added" : "");
+    const std::string name = in_words(wanted.name);
+    const std::string begin = fmt::format("with {}: {:.0f} VA, taken for ", wanted.name, power.count());
+    if (std::ranges::any_of(kCars, [&](std::string_view word) { return has_words(name, word); })) {
+        const VoltAmperes each(dwelling.dwelling.across.count());
+        const auto amps = ceil_amps(Amps(power.count() / each.count()));
+        dwelling.dwelling.equipment.push_back({wanted.name, amps, each});
+        return begin + fmt::format("cars' supply equipment set to {} A", amps.count());
     }
+    const auto known =
+        std::ranges::find_if(kKnown, [&](const Known& one) { return has_words(name, one.words); });
+    if (known != kKnown.end() && known->climate) {
+        const bool motor = *known->climate == circuit::ClimateKind::heat_pump ||
+                           *known->climate == circuit::ClimateKind::air_conditioning;
+        dwelling.dwelling.climate.push_back(
+            {.name = wanted.name, .kind = *known->climate, .power = power, .motor = motor});
+        dwelling.adds_climate = true;
+        return begin + std::string(known->taken) +
+               (dwelling.code == circuit::Code::nec ? ", so heating or cooling is added" : "");
+    }
+    const bool found = known != kKnown.end();
     dwelling.dwelling.appliances.push_back(
-        {wanted.name, known == kKnown.end() ? circuit::ApplianceKind::fixed : known->appliance, power});
-    return words;
+        {wanted.name, found ? known->appliance : circuit::ApplianceKind::fixed, power});
+    return begin + std::string(found ? known->taken : "an appliance on its own circuit");
 }
 
-io::Faults add_wanted(const CircuitOption& option, io::Household& house, CircuitAnswer& answer) {
+io::Faults add_wanted(const CircuitOption& option, io::Household& house, CircuitAnswer& answer,
+                      VoltAmperes& added) {
     io::Faults faults;
     if (option.with.empty()) return faults;
     if (!house.site.dwelling) {
@@ -106,6 +137,7 @@ io::Faults add_wanted(const CircuitOption& option, io::Household& house, Circuit
                              "describe the house there (lullwatt setup --reference shows how)")};
     }
     io::DwellingSettings& dwelling = *house.site.dwelling;
+    std::size_t cars = 0;
     for (const std::string& text : option.with) {
         const auto wanted = split(text);
         const auto power = wanted ? nameplate_of(wanted->figure, dwelling.rules == io::Rules::iec
@@ -120,15 +152,22 @@ io::Faults add_wanted(const CircuitOption& option, io::Household& house, Circuit
         }
         if (dwelling.rules != io::Rules::iec) {
             answer.added.push_back(add_american(*wanted, *power, dwelling));
+            const bool car = dwelling.dwelling.equipment.size() > house.site.site.points.size() + cars;
+            cars += car ? 1 : 0;
+            if (!car) added += *power;  // equipment counts among the others by its setting
             continue;
         }
-        const int legs = house.site.site.nodes[0].legs.count();
-        const bool amps = wanted->figure.ends_with(" A");
-        const double each = power->count() / house.site.site.leg_to_neutral.count() / (amps ? 1 : legs);
-        dwelling.household.push_back({{wanted->name, circuit::HouseholdUse::without_diversity, Amps(each)},
-                                      house.site.site.nodes[0].legs});
-        answer.added.push_back(
-            fmt::format("with {}: {:.1f} A on each leg, without diversity", wanted->name, each));
+        // Whole on every leg, for it may come on any of them.
+        const Amps each(power->count() / house.site.site.leg_to_neutral.count());
+        const std::string name = in_words(wanted->name);
+        const bool car =
+            std::ranges::any_of(kCars, [&](std::string_view word) { return has_words(name, word); });
+        const auto use =
+            car ? circuit::HouseholdUse::charging_point : circuit::HouseholdUse::without_diversity;
+        dwelling.household.push_back({{wanted->name, use, each}, house.site.site.nodes[0].legs});
+        answer.added.push_back(fmt::format(
+            "with {}: {:.1f} A on any leg, without diversity; of three phases give the amperes of one",
+            wanted->name, each.count()));
     }
     return faults;
 }
@@ -169,8 +208,19 @@ io::Faults choose(const CircuitOption& option, io::Household& house, std::vector
             faults.push_back(option_fault("--edition", "needs a dwelling under nec or cec",
                                           std::to_string(option.edition), "a site file with 'dwelling'",
                                           "leave it out"));
+        } else if (std::ranges::count(circuit::editions(house.site.dwelling->code), option.edition) == 0) {
+            std::string known;
+            for (const int one : circuit::editions(house.site.dwelling->code))
+                known += fmt::format("{}{}", known.empty() ? "" : ", ", one);
+            faults.push_back(option_fault(
+                "--edition", "is no edition of the service's code that this program knows",
+                std::to_string(option.edition), known, "take the one that your authority has adopted"));
         } else {
             house.site.dwelling->edition = option.edition;
+            for (io::Wiring& wiring : house.site.wiring) {
+                if (wiring.wire && wiring.wire->conductor.code == circuit::Code::nec)
+                    wiring.wire->conductor.edition = option.edition;
+            }
         }
     }
     return faults;
@@ -187,15 +237,21 @@ Exit act(const CircuitOption& option, Shell& shell) {
     CircuitAnswer answer;
     std::vector<std::size_t> points;
     io::Faults faults = choose(option, house, points);
-    const io::Faults more = add_wanted(option, house, answer);
+    VoltAmperes added;
+    const io::Faults more = add_wanted(option, house, answer, added);
+    if (option.questions && option.site.json)
+        faults.push_back(option_fault("--questions", "is a page for people", "", "without --json",
+                                      "leave one of them out"));
     faults.insert(faults.end(), more.begin(), more.end());
-    const auto data = read_data(house);
+    auto data = read_data(house);
     if (!data.ok()) faults.insert(faults.end(), data.faults().begin(), data.faults().end());
     if (!faults.empty()) {
         print_faults(shell, faults, option.site.json);
         return exit_of(faults);
     }
-    for (const std::size_t point : points) answer.points.push_back(advise(house, point, data.value()));
+    MeterData meters = std::move(data).value();
+    meters.added = added;
+    for (const std::size_t point : points) answer.points.push_back(advise(house, point, meters, now));
     answer.wiring = judge_wiring(house, now);
     if (option.site.json) {
         shell.out << circuit_json(house, answer) << '\n';

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <map>
 
+#include "core/circuit/pilot.hpp"
 #include "tools/lullwatt/circuit_wiring.hpp"
 
 namespace lullwatt::tools {
@@ -18,7 +19,7 @@ EnergySeries leg_series(const site::MeterHistory& history, std::size_t leg) {
     return series;
 }
 
-circuit::MeasuredDemand measure(const io::DwellingSettings& dwelling, const MeterData& data) {
+circuit::MeasuredDemand measure(const io::DwellingSettings& dwelling, const MeterData& data, Instant now) {
     const io::MeasuredSettings& stated = *dwelling.measured;
     circuit::MeasuredInput input{.code = dwelling.code,
                                  .cars = stated.cars,
@@ -38,7 +39,7 @@ circuit::MeasuredDemand measure(const io::DwellingSettings& dwelling, const Mete
         }
     }
     if (data.cars) input.cars_metered = site::totals(*data.cars);
-    return circuit::measured_demand(input);
+    return circuit::measured_demand(input, now);
 }
 
 // A method may be chosen, its open questions are the authority's to answer: the best method by its strictest
@@ -52,7 +53,7 @@ void decide_by_readings(PointAdvice& advice) {
             held->second = &reading;
     }
     for (const auto& [method, reading] : strictest) {
-        if (advice.service == ServiceAnswer::not_calculated) advice.service = ServiceAnswer::nothing_fits;
+        if (advice.service == ServiceAnswer::no_method) advice.service = ServiceAnswer::nothing_fits;
         if (!reading->most || *reading->most <= advice.service_most) continue;
         advice.service = ServiceAnswer::most;
         advice.service_most = *reading->most;
@@ -63,8 +64,8 @@ void decide_by_readings(PointAdvice& advice) {
 void decide_by_measurement(const io::DwellingSettings& dwelling, PointAdvice& advice) {
     if (!advice.measured || !advice.measured->usable() || advice.measured->calculated) return;
     const bool nec = dwelling.code == circuit::Code::nec;
-    const auto most = advice.measured->largest_setting(nec ? 1.25 : 1);
-    if (advice.service == ServiceAnswer::not_calculated) advice.service = ServiceAnswer::nothing_fits;
+    const auto most = advice.measured->largest_setting(nec ? 1.25 : 1, advice.beside_measured);
+    if (advice.service == ServiceAnswer::no_method) advice.service = ServiceAnswer::nothing_fits;
     if (!most || *most <= advice.service_most) return;
     advice.service = ServiceAnswer::most;
     advice.service_most = *most;
@@ -72,14 +73,27 @@ void decide_by_measurement(const io::DwellingSettings& dwelling, PointAdvice& ad
         nec ? "NEC 220.87 measured demand, equipment at 125 %" : "C22.1 8-106 measured demand";
 }
 
+// Whatever no meter has seen: the other points, whose cars may or may not be in the data, and loads to come.
+Amps beside_measured(const io::DwellingSettings& dwelling, std::size_t point, const MeterData& data) {
+    const double share = dwelling.code == circuit::Code::nec ? 1.25 : 1;
+    VoltAmperes others = data.added;
+    for (std::size_t other = 0; other < dwelling.dwelling.equipment.size(); ++other) {
+        const circuit::Equipment& one = dwelling.dwelling.equipment[other];
+        if (other != point) others += one.per_ampere * (share * one.setting.count());
+    }
+    return Amps(others.count() / dwelling.dwelling.across.count());
+}
+
 void calculate_american(const io::DwellingSettings& dwelling, std::size_t point, const MeterData& data,
-                        PointAdvice& advice) {
+                        Instant now, PointAdvice& advice) {
+    advice.service = ServiceAnswer::no_method;
     for (const circuit::Basis& basis :
          circuit::readings(dwelling.code, dwelling.edition, dwelling.dwelling, dwelling.adds_climate)) {
         advice.readings.push_back({basis, circuit::calculate(dwelling.dwelling, basis),
                                    circuit::largest_setting(dwelling.dwelling, point, basis)});
     }
-    if (dwelling.measured) advice.measured = measure(dwelling, data);
+    if (dwelling.measured) advice.measured = measure(dwelling, data, now);
+    advice.beside_measured = beside_measured(dwelling, point, data);
     decide_by_readings(advice);
     decide_by_measurement(dwelling, advice);
 }
@@ -102,7 +116,7 @@ void calculate_iec(const io::Household& house, std::size_t point, PointAdvice& a
         }
         LegDemand demand{leg, circuit::household_demand(loads), {}};
         demand.fuse = circuit::check_main_fuse(demand.demand.total, site.nodes[0].rating);
-        advice.service_most = std::min(advice.service_most, demand.fuse.left);
+        advice.service_most = std::min(advice.service_most, circuit::settable(demand.fuse.left));
         advice.legs.push_back(std::move(demand));
     }
     if (advice.service_most < kLeast) advice.service = ServiceAnswer::nothing_fits;
@@ -110,7 +124,12 @@ void calculate_iec(const io::Household& house, std::size_t point, PointAdvice& a
 
 }  // namespace
 
-PointAdvice advise(const io::Household& house, std::size_t point, const MeterData& data) {
+bool PointAdvice::known() const {
+    const bool service_known = service == ServiceAnswer::nothing_fits || service == ServiceAnswer::most;
+    return service_known && std::ranges::all_of(wires, [](const WireCap& wire) { return wire.judged; });
+}
+
+PointAdvice advise(const io::Household& house, std::size_t point, const MeterData& data, Instant now) {
     const site::Site& site = house.site.site;
     PointAdvice advice{.point = point};
     advice.nodes = site::setting_caps(site, point, io::loads(house, {}));
@@ -119,18 +138,20 @@ PointAdvice advise(const io::Household& house, std::size_t point, const MeterDat
         advice.managed = std::min(advice.managed, cap.most);
         const auto bears = wire_bears(house.site.wiring[cap.node]);
         if (!bears) continue;
-        advice.wires.push_back({cap.node, *bears, floor_amps(Amps(*bears) - cap.other_points)});
-        advice.managed = std::min(advice.managed, advice.wires.back().most);
+        advice.wires.push_back(
+            {cap.node, bears->most, bears->judged,
+             circuit::settable(floor_amps(Amps(bears->most) - cap.house - cap.other_points))});
+        if (bears->judged) advice.managed = std::min(advice.managed, advice.wires.back().most);
     }
     if (site.points[point].receptacle) {
-        advice.receptacle = floor_amps(*site.points[point].receptacle * 0.8);
+        advice.receptacle = circuit::settable(floor_amps(*site.points[point].receptacle * 0.8));
         advice.managed = std::min(advice.managed, *advice.receptacle);
     }
     if (house.site.dwelling) {
         if (house.site.dwelling->rules == io::Rules::iec) {
             calculate_iec(house, point, advice);
         } else {
-            calculate_american(*house.site.dwelling, point, data, advice);
+            calculate_american(*house.site.dwelling, point, data, now, advice);
         }
     }
     advice.most = advice.managed;

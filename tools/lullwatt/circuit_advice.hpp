@@ -30,12 +30,14 @@ struct LegDemand {
     circuit::MainFuseCheck fuse;
 };
 
-enum class ServiceAnswer : std::uint8_t { not_calculated, nothing_fits, most };
+// no_method: the dwelling is described, and every method was refused.
+enum class ServiceAnswer : std::uint8_t { not_described, no_method, nothing_fits, most };
 
 // What a described wire leaves for the point, beside the others on it.
 struct WireCap {
     std::size_t node = 0;
     WholeAmps bears;
+    bool judged = true;
     WholeAmps most;
 };
 
@@ -46,22 +48,27 @@ struct PointAdvice {
     std::optional<WholeAmps> receptacle;
     std::vector<ReadingAdvice> readings;              // nec, cec
     std::optional<circuit::MeasuredDemand> measured;  // nec, cec
-    std::vector<LegDemand> legs;                      // iec
-    ServiceAnswer service = ServiceAnswer::not_calculated;
+    Amps beside_measured;         // all else that is new to the meter's data, as the rule counts it
+    std::vector<LegDemand> legs;  // iec
+    ServiceAnswer service = ServiceAnswer::not_described;
     WholeAmps service_most;
     std::string service_rule;  // the method that decides, strictest reading
     WholeAmps managed;         // without the service: what circuits, feeders and plug bear
     WholeAmps most;            // 0: nothing may be set
 
-    [[nodiscard]] bool within(WholeAmps setting) const { return setting <= most; }
+    // Every part of the answer could be judged.
+    [[nodiscard]] bool known() const;
+    [[nodiscard]] bool within(WholeAmps setting) const { return known() && setting <= most; }
 };
 
 // `series` of the service's meter and of the cars', where the site's `measured` asks for them.
 struct MeterData {
     std::optional<site::MeterHistory> service;
     std::optional<site::MeterHistory> cars;
+    VoltAmperes added;  // by --with, which no meter has seen
 };
 
-[[nodiscard]] PointAdvice advise(const io::Household& house, std::size_t point, const MeterData& data);
+[[nodiscard]] PointAdvice advise(const io::Household& house, std::size_t point, const MeterData& data,
+                                 Instant now);
 
 }  // namespace lullwatt::tools

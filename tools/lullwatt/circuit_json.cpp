@@ -34,31 +34,34 @@ Json sheet_json(const ReadingAdvice& reading) {
     return json;
 }
 
-Json measured_json(const io::Household& house, const circuit::MeasuredDemand& measured) {
+Json measured_json(const io::Household& house, const PointAdvice& advice) {
+    const circuit::MeasuredDemand& measured = *advice.measured;
     Json json{{"usable", measured.usable()}, {"calculated_not_measured", measured.calculated}};
     for (const circuit::Condition& one : measured.conditions)
         json["conditions"].push_back(
             {{"rule", one.rule}, {"asks", one.what}, {"found", one.figures}, {"met", one.met}});
     if (!measured.usable()) return json;
     json["greatest_va"] = measured.greatest.count();
-    json["greatest_at"] = iso_text(house.zone, measured.when.begin);
+    if (measured.when) json["greatest_at"] = iso_text(house.zone, measured.when->begin);
     json["demand_amps"] = measured.demand.count();
     json["factor"] = measured.factor;
     json["limit_amps"] = measured.limit.count();
     json["left_amps"] = measured.left().count();
-    json["sliding_bound_va"] = measured.sliding_bound.count();
-    json["most_amps_at_100_percent"] = amps_or_null(measured.largest_setting(1));
-    json["most_amps_at_125_percent"] = amps_or_null(measured.largest_setting(1.25));
+    if (measured.sliding_bound) json["sliding_bound_va"] = measured.sliding_bound->count();
+    json["most_amps_at_100_percent"] = amps_or_null(measured.largest_setting(1, advice.beside_measured));
+    json["most_amps_at_125_percent"] = amps_or_null(measured.largest_setting(1.25, advice.beside_measured));
     return json;
 }
 
 Json point_json(const io::Household& house, const PointAdvice& advice) {
     const site::Point& point = house.site.site.points[advice.point];
     Json json{{"name", point.name},
-              {"most_amps", advice.most.count()},
+              {"known", advice.known()},
+              {"most_amps", advice.known() ? Json(advice.most.count()) : Json(nullptr)},
               {"set_to_amps", point.hard_setting.count()},
               {"within", advice.within(point.hard_setting)},
-              {"service_calculated", advice.service != ServiceAnswer::not_calculated},
+              {"service_calculated",
+               advice.service == ServiceAnswer::most || advice.service == ServiceAnswer::nothing_fits},
               {"service_most_amps",
                advice.service == ServiceAnswer::most ? Json(advice.service_most.count()) : Json(nullptr)},
               {"service_rule", advice.service_rule}};
@@ -71,11 +74,12 @@ Json point_json(const io::Household& house, const PointAdvice& advice) {
     }
     for (const WireCap& wire : advice.wires)
         json["wires"].push_back({{"name", house.site.site.nodes[wire.node].name},
+                                 {"judged", wire.judged},
                                  {"bears_amps", wire.bears.count()},
                                  {"most_amps", wire.most.count()}});
     if (advice.receptacle) json["receptacle_most_amps"] = advice.receptacle->count();
     for (const ReadingAdvice& reading : advice.readings) json["calculations"].push_back(sheet_json(reading));
-    if (advice.measured) json["measured"] = measured_json(house, *advice.measured);
+    if (advice.measured) json["measured"] = measured_json(house, advice);
     for (const LegDemand& leg : advice.legs) {
         Json lines = Json::array();
         for (const circuit::DemandLine& line : leg.demand.lines)

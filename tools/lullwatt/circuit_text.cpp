@@ -17,18 +17,20 @@ const site::Point& point_of(const io::Household& house, const PointAdvice& advic
 
 std::string headline(const io::Household& house, const PointAdvice& advice) {
     const site::Point& point = point_of(house, advice);
-    std::string text;
-    if (advice.most == WholeAmps(0)) {
-        text = fmt::format("{}: NOTHING may be set by its installer, not even 6 A, without load management.",
-                           point.name);
-    } else {
-        text = fmt::format("{}: at most {} may be set by its installer, with no load management at all.",
-                           point.name, amps_text(advice.most));
+    if (!advice.known()) {
+        return fmt::format(
+            "{}: NOT KNOWN what may be set by its installer, for not everything could be judged (below). "
+            "What "
+            "could be bears {}. It is set to {}.\n",
+            point.name, amps_text(advice.most), amps_text(point.hard_setting));
     }
-    if (advice.service == ServiceAnswer::not_calculated)
-        text += " THE SERVICE WAS NOT CALCULATED: this is what its circuit bears.";
-    return text + fmt::format(" It is set to {}: {}.\n", amps_text(point.hard_setting),
-                              advice.within(point.hard_setting) ? "within" : "TOO HIGH");
+    const std::string most =
+        advice.most == WholeAmps(0)
+            ? "NOTHING may be set by its installer, not even 6 A, without load management."
+            : fmt::format("at most {} may be set by its installer, with no load management at all.",
+                          amps_text(advice.most));
+    return fmt::format("{}: {} It is set to {}: {}.\n", point.name, most, amps_text(point.hard_setting),
+                       advice.within(point.hard_setting) ? "within" : "TOO HIGH");
 }
 
 // The most that an authority could grant by reading the open questions the other way.
@@ -53,15 +55,24 @@ std::string caps_text(const io::Household& house, const PointAdvice& advice) {
             text += fmt::format(", less {:g} A that other points are set to", cap.other_points.count());
         text += '\n';
     }
-    for (const WireCap& wire : advice.wires)
-        text += fmt::format("  {:>5}  wire of {}: bears {} for hours\n", amps_text(wire.most),
-                            house.site.site.nodes[wire.node].name, amps_text(wire.bears));
+    for (const WireCap& wire : advice.wires) {
+        const std::string& name = house.site.site.nodes[wire.node].name;
+        text += wire.judged
+                    ? fmt::format("  {:>5}  wire of {}: bears {} for hours\n", amps_text(wire.most), name,
+                                  amps_text(wire.bears))
+                    : fmt::format("      ?  wire of {}: could not be judged; why stands below\n", name);
+    }
     if (advice.receptacle)
         text += fmt::format("  {:>5}  80 % of its receptacle's {:g} A\n", amps_text(*advice.receptacle),
                             point_of(house, advice).receptacle->count());
     switch (advice.service) {
-        case ServiceAnswer::not_calculated:
+        case ServiceAnswer::not_described:
             text += "      ?  service: not checked; describe the house under 'dwelling' in the site file\n";
+            break;
+        case ServiceAnswer::no_method:
+            text +=
+                "      ?  service: not checked; no method below is for this dwelling in this edition: take "
+                "another edition\n";
             break;
         case ServiceAnswer::nothing_fits:
             text += "    0 A  service: no calculation leaves room for it\n";
@@ -124,7 +135,8 @@ std::string sheets_text(const PointAdvice& advice) {
     return text;
 }
 
-std::string measured_text(const io::Household& house, const circuit::MeasuredDemand& measured) {
+std::string measured_text(const io::Household& house, const PointAdvice& advice) {
+    const circuit::MeasuredDemand& measured = *advice.measured;
     std::string text =
         fmt::format("\n  By the meter ({}):\n",
                     house.site.dwelling->code == circuit::Code::nec ? "NEC 220.87" : "C22.1 8-106(8)");
@@ -132,21 +144,25 @@ std::string measured_text(const io::Household& house, const circuit::MeasuredDem
         text += fmt::format("    {:<8} {:<18} {}: {}\n", one.met ? "met" : "NOT MET", one.rule, one.what,
                             one.figures);
     if (!measured.usable()) return text + "    so the meter's data may not stand for a calculation\n";
-    text +=
-        fmt::format("    greatest mean {:.0f} VA, {}; {:.1f} A × {:g} of {:g} A leave {} A for new loads\n",
-                    up(measured.greatest), iso_text(house.zone, measured.when.begin), up(measured.demand, 1),
-                    measured.factor, measured.limit.count(), floor_amps(measured.left()).count());
+    text += fmt::format(
+        "    greatest mean {:.0f} VA{}; {:.1f} A × {:g} of {:g} A leave {} A for new loads\n",
+        up(measured.greatest), measured.when ? ", " + iso_text(house.zone, measured.when->begin) : "",
+        up(measured.demand, 1), measured.factor, measured.limit.count(), floor_amps(measured.left()).count());
+    if (advice.beside_measured > Amps(0))
+        text += fmt::format("    of which other points and loads to come take {:.1f} A\n",
+                            up(advice.beside_measured, 1));
     if (measured.calculated)
         text +=
             "    CALCULATED, NOT MEASURED: the cars' metered energy was taken out; ask the authority. It "
             "decides nothing above.\n";
-    const auto whole = measured.largest_setting(1);
-    const auto more = measured.largest_setting(1.25);
+    const auto whole = measured.largest_setting(1, advice.beside_measured);
+    const auto more = measured.largest_setting(1.25, advice.beside_measured);
     text += fmt::format("    equipment counted at 100 %: {}; at 125 %: {}\n",
                         whole ? amps_text(*whole) : "none", more ? amps_text(*more) : "none");
-    return text +
-           fmt::format("    a quarter of an hour across two readings may have carried up to {:.0f} VA\n",
-                       up(measured.sliding_bound));
+    if (measured.sliding_bound)
+        text += fmt::format("    a quarter of an hour across two readings may have carried up to {:.0f} VA\n",
+                            up(*measured.sliding_bound));
+    return text;
 }
 
 std::string legs_text(const io::Household& house, const PointAdvice& advice) {
@@ -164,7 +180,8 @@ std::string legs_text(const io::Household& house, const PointAdvice& advice) {
                             up(leg.demand.total, 1), leg.fuse.fuse.count(), amps_text(leg.fuse.left));
     }
     const site::Point& point = point_of(house, advice);
-    if (house.site.site.supply == site::Supply::three_phase && point.legs.count() < 3) {
+    const bool iec = house.site.dwelling && house.site.dwelling->rules == io::Rules::iec;
+    if (iec && house.site.site.supply == site::Supply::three_phase && point.legs.count() < 3) {
         std::array<Amps, 3> drawn{};
         for (const site::Leg leg : site::kLegs)
             if (point.legs.has(leg)) drawn[static_cast<std::size_t>(leg)] = point.hard_setting;
@@ -196,7 +213,10 @@ bool all_within(const io::Household& house, const CircuitAnswer& answer) {
     const bool points = std::ranges::all_of(answer.points, [&](const PointAdvice& advice) {
         return advice.within(point_of(house, advice).hard_setting);
     });
-    return points && std::ranges::all_of(answer.wiring, [](const NodeWiring& at) { return suits(at); });
+    return points && std::ranges::all_of(answer.wiring, [&](const NodeWiring& at) {
+               const auto& cable = house.site.wiring[at.node].cable;
+               return suits(at) && (!cable || protected_enough(*cable));
+           });
 }
 
 std::string circuit_text(const io::Household& house, const CircuitAnswer& answer) {
@@ -204,9 +224,13 @@ std::string circuit_text(const io::Household& house, const CircuitAnswer& answer
     for (const PointAdvice& advice : answer.points) {
         text += headline(house, advice) + caps_text(house, advice);
         text += legs_text(house, advice) + readings_text(house, advice) + sheets_text(advice);
-        if (advice.measured) text += measured_text(house, *advice.measured);
+        if (advice.measured) text += measured_text(house, advice);
         text += managed_text(advice) + "\n";
     }
+    if (house.site.dwelling && house.site.dwelling->rules == io::Rules::cec)
+        text +=
+            "Provinces change C22.1; Ontario's own edition of 2024 changes the calculation for dwellings "
+            "with such equipment, and is not\nknown to this program: ask there.\n\n";
     for (const std::string& line : answer.added) text += line + "\n";
     for (const NodeWiring& at : answer.wiring) text += wiring_text(house, at) + "\n";
     return text + kCircuitCautions + "\n\n" + kEmergency + "\n";

@@ -7,6 +7,7 @@ namespace lullwatt::tools {
 namespace {
 
 constexpr double kAssumedYear = 2500;  // kWh, ours; printed as assumed
+constexpr WholeAmps kLeast{6};
 constexpr double kWeeksAYear = 365.25 / 7;
 
 bool hangs_on(const site::Site& site, std::size_t point, std::size_t node) {
@@ -34,6 +35,39 @@ YearOfCharging year_of(const io::Household& house, std::size_t node, Instant now
     return year;
 }
 
+// The most loaded leg of a node: points as they are set, and the house at its worst, which counts as lasting.
+void load(const io::Household& house, NodeWiring& at) {
+    for (const site::Leg leg : site::kLegs) {
+        WholeAmps points;
+        for (const site::Point& point : house.site.site.points) {
+            const auto way = site::path(house.site.site, point);
+            if (point.legs.has(leg) && std::ranges::find(way, at.node) != way.end())
+                points = points + point.hard_setting;
+        }
+        const WholeAmps beside = ceil_amps(house.worst[at.node].greatest(leg));
+        if (points == WholeAmps(0) || points + beside <= at.current) continue;
+        at.current = points + beside;
+        at.house = beside;
+    }
+}
+
+// Parents stand before their children, so what is above a node has been judged before it.
+circuit::Percent dropped_before(const io::Household& house, const std::vector<NodeWiring>& judged,
+                                std::size_t node) {
+    circuit::Percent dropped;
+    for (auto above = house.site.site.nodes[node].parent; above;
+         above = house.site.site.nodes[*above].parent) {
+        const auto found = std::ranges::find(judged, *above, &NodeWiring::node);
+        if (found == judged.end()) continue;
+        if (!found->conductors.empty()) {
+            if (const auto worst = found->conductors.front().worst_drop()) dropped += worst->percent;
+        }
+        if (!found->cables.empty() && found->cables.front().judgement.drop)
+            dropped += found->cables.front().judgement.drop->percent;
+    }
+    return dropped;
+}
+
 // Charging always at what is set: the loss is there for as long as the energy takes.
 WireLoss loss_of(Watts watts, Watts charging, const YearOfCharging& year) {
     return {watts, year.kilowatt_hours * watts.count() / charging.count()};
@@ -43,6 +77,7 @@ std::vector<CableOption> cable_options(const io::Household& house, const io::Cab
                                        const NodeWiring& at) {
     circuit::RunCase run = cable.run;
     run.cable.design_current = at.current;
+    run.drop_allowed -= at.dropped_before;
     const site::Node& node = house.site.site.nodes[at.node];
     const Watts charging = Watts(
         site::watts_per_ampere(house.site.site.supply, house.site.site.leg_to_neutral, node.legs).count() *
@@ -114,29 +149,49 @@ void judge_wire(const io::Household& house, const io::WireSettings& wire, NodeWi
         const bool same = other.smallest == wire.size && other.conductor.wiring == conductor.wiring &&
                           other.conductor.metal == conductor.metal &&
                           other.conductor.terminals == conductor.terminals;
-        if (other.smallest && !same)
-            at.conductors.push_back(
-                conductor_option(other.conductor, *other.smallest, wire.length, across, three, at));
+        if (!other.smallest || same) continue;
+        // In Canada a drop of more than 3 % is forbidden: then the next size that drops less.
+        for (auto size = std::ranges::find(circuit::kWireSizes, *other.smallest);
+             size != circuit::kWireSizes.end(); ++size) {
+            auto option = conductor_option(other.conductor, *size, wire.length, across, three, at);
+            if (!option.judgement.suits() || drops_too_much(option, at)) continue;
+            at.conductors.push_back(std::move(option));
+            break;
+        }
     }
 }
 
 }  // namespace
+
+bool drops_too_much(const ConductorOption& option, const NodeWiring& at) {
+    if (option.conductor.code != circuit::Code::cec) return false;
+    const auto worst = option.worst_drop();
+    return worst && (worst->percent > circuit::kBranchDrop ||
+                     worst->percent + at.dropped_before > circuit::kTotalDrop);
+}
 
 std::optional<circuit::RunDrop> ConductorOption::worst_drop() const {
     if (!direct || !alternating) return direct ? direct : alternating;
     return alternating->drop > direct->drop ? alternating : direct;
 }
 
-std::optional<WholeAmps> wire_bears(const io::Wiring& wiring) {
+std::optional<WireBears> wire_bears(const io::Wiring& wiring) {
+    if (wiring.cable) {
+        circuit::CableCase cable = wiring.cable->run.cable;
+        cable.design_current = cable.device.rating;
+        const auto judgement = circuit::judge_cable(cable, wiring.cable->size);
+        if (!judgement.lacks.empty()) return WireBears{WholeAmps(0), false};
+        return WireBears{judgement.suits() ? floor_amps(cable.device.rating) : WholeAmps(0)};
+    }
     if (!wiring.wire) return std::nullopt;
     circuit::ConductorCase conductor = wiring.wire->conductor;
-    for (int amps = 400; amps >= 6; --amps) {
+    for (int amps = static_cast<int>(conductor.device.count()); amps >= kLeast.count(); --amps) {
         conductor.continuous = WholeAmps(amps);
         const auto judgement = circuit::judge_conductor(conductor, wiring.wire->size);
-        if (!judgement.lacks.empty()) return std::nullopt;
-        if (judgement.suits()) return WholeAmps(amps);
+        if (!judgement.lacks.empty()) return WireBears{WholeAmps(0), false};
+        if (judgement.suits()) return WireBears{WholeAmps(amps)};
     }
-    return WholeAmps(0);
+    return WireBears{WholeAmps(0)};
 }
 
 std::vector<NodeWiring> judge_wiring(const io::Household& house, Instant now) {
@@ -146,10 +201,9 @@ std::vector<NodeWiring> judge_wiring(const io::Household& house, Instant now) {
         const io::Wiring& wiring = house.site.wiring[node];
         if (!wiring.cable && !wiring.wire) continue;
         NodeWiring at{.node = node};
-        for (std::size_t point = 0; point < site.points.size(); ++point) {
-            if (hangs_on(site, point, node)) at.current = at.current + site.points[point].hard_setting;
-        }
+        load(house, at);
         if (at.current == WholeAmps(0)) continue;
+        at.dropped_before = dropped_before(house, all, node);
         at.year = year_of(house, node, now);
         if (wiring.cable) at.cables = cable_options(house, *wiring.cable, at);
         if (wiring.wire) judge_wire(house, *wiring.wire, at);

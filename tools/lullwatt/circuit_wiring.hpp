@@ -55,16 +55,25 @@ struct RacewayAnswer {
 
 struct NodeWiring {
     std::size_t node = 0;
-    WholeAmps current;  // all points on it at what they are set to
+    WholeAmps current;  // on its most loaded leg: all points at what they are set to, and the house there
+    WholeAmps house;    // of it: the worst load of what hangs there beside the points
+    circuit::Percent dropped_before;  // by the described wires between it and the service
     YearOfCharging year;
     std::vector<CableOption> cables;          // by IEC: the installed one and those around it
     std::vector<ConductorOption> conductors;  // by NEC or CEC: the installed one, then what else would do
     std::optional<RacewayAnswer> raceway;     // of the installed one
 };
 
-// The most whole amperes that may last on a described wire; empty where there is none, or it cannot be
-// judged.
-[[nodiscard]] std::optional<WholeAmps> wire_bears(const io::Wiring& wiring);
+// C22.1 8-102: more than 3 % along this wire, or 5 % with those above it. The NEC only advises.
+[[nodiscard]] bool drops_too_much(const ConductorOption& option, const NodeWiring& at);
+
+// What may last on a described wire or cable. One that cannot be judged bears nothing that anybody knows of.
+struct WireBears {
+    WholeAmps most;
+    bool judged = true;
+};
+// Empty: none is described.
+[[nodiscard]] std::optional<WireBears> wire_bears(const io::Wiring& wiring);
 
 // Every node that has a wire described. `now`: the prices of the week ahead count.
 [[nodiscard]] std::vector<NodeWiring> judge_wiring(const io::Household& house, Instant now);

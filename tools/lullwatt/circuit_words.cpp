@@ -34,6 +34,10 @@ std::string lack_text(circuit::CableLack lack) {
     return kWords[static_cast<std::size_t>(lack)];
 }
 
+bool residual_suits(const std::string& type) {
+    return type == "type-b" || type == "type-a-with-6-mA-dc" || type == "type-f-with-6-mA-dc";
+}
+
 std::string evidence_text(circuit::Evidence evidence) {
     switch (evidence) {
         case circuit::Evidence::two_sources:
@@ -55,7 +59,7 @@ std::string yes_no(const std::optional<bool>& entered) {
 std::string residual_text(const io::CableSettings& cable) {
     if (!cable.residual_current) return "not checked";
     const std::string& type = *cable.residual_current;
-    if (type == "type-b" || type == "type-a-with-6-mA-dc" || type == "type-f-with-6-mA-dc") return type;
+    if (residual_suits(type)) return type;
     return type + ": NOT ENOUGH, type B, or A or F with 6 mA DC detection, is asked for at each point";
 }
 
@@ -131,7 +135,9 @@ std::string outcome_text(const circuit::ConductorJudgement& of, const circuit::C
         case circuit::ConductorRule::protection:
             words = std::string(nec ? "(c) device ≤ that ampacity, 240.4"
                                     : "(c) device ≤ that ampacity, 14-104(1)") +
-                    (of.rounded_up ? ", by the next standard size up" : "");
+                    (of.rounded_up ? fmt::format(" of {:g} A, by the next standard size above it",
+                                                 of.corrected->count())
+                                   : "");
             break;
         case circuit::ConductorRule::small_conductor:
             words = nec ? "(c) device ≤ what 240.4(D) allows" : "(c) device ≤ what 14-104(2) allows";
@@ -176,10 +182,12 @@ std::string drop_text(const io::Household& house, const NodeWiring& at, const Co
     if (option.direct && option.alternating)
         text += fmt::format(" (direct-current table 8: {:.2f} V; table 9: {:.2f} V)",
                             option.direct->drop.count(), option.alternating->drop.count());
-    if (worst->percent > circuit::kBranchDrop)
-        text += option.conductor.code == circuit::Code::cec
-                    ? "; MORE THAN 3 %, 8-102"
-                    : "; more than the 3 % that a note to 210.19 advises";
+    if (drops_too_much(option, at)) {
+        text += fmt::format(", TOO MUCH: 8-102 allows 3 %, and 5 % with the {:.2f} % above it",
+                            at.dropped_before.count());
+    } else if (worst->percent > circuit::kBranchDrop) {
+        text += "; more than the 3 % that a note to 210.19 advises";
+    }
     return text + "; loses " + year_text(house, at, *option.loss) + "\n";
 }
 
@@ -191,8 +199,9 @@ std::string conductor_text(const io::Household& house, const NodeWiring& at, con
                     of.terminals == circuit::Terminals::marked_75   ? "marked 75 C"
                     : of.terminals == circuit::Terminals::marked_60 ? "marked 60 C"
                                                                     : "unmarked",
-                    option.judgement.suits() ? (option.installed ? "installed, suits" : "would suit")
-                                             : "installed, DOES NOT SUIT");
+                    option.judgement.suits() && !drops_too_much(option, at)
+                        ? (option.installed ? "installed, suits" : "would suit")
+                        : "installed, DOES NOT SUIT");
     if (option.installed) {
         for (const auto& outcome : option.judgement.outcomes)
             text += outcome_text(option.judgement, outcome, of.code);
@@ -219,8 +228,9 @@ std::string american_text(const io::Household& house, const NodeWiring& at) {
     const site::Node& node = house.site.site.nodes[at.node];
     const io::WireSettings& wire = *house.site.wiring[at.node].wire;
     std::string text =
-        fmt::format("{}: {:.0f} ft, {:g} A device, points set to {} in all\n", node.name,
-                    circuit::feet(wire.length).count(), node.rating.count(), amps_text(at.current));
+        fmt::format("{}: {:.0f} ft, {:g} A device, at most {} on a leg{}\n", node.name,
+                    circuit::feet(wire.length).count(), node.rating.count(), amps_text(at.current),
+                    at.house > WholeAmps(0) ? ", " + amps_text(at.house) + " of them the house's" : "");
     for (const ConductorOption& option : at.conductors) text += conductor_text(house, at, option);
     if (at.raceway) text += raceway_text(*at.raceway, *wire.raceway);
     return text + fmt::format("    (loss with {:.0f} kWh a year{}, always at that current)\n",
@@ -241,12 +251,17 @@ std::string rule_word(circuit::ConductorRule rule) {
     return kWords[static_cast<std::size_t>(rule)];
 }
 
+bool protected_enough(const io::CableSettings& cable) {
+    const bool residual = !cable.residual_current || residual_suits(*cable.residual_current);
+    return residual && (!cable.open_pen || *cable.open_pen != "none");
+}
+
 bool suits(const NodeWiring& at) {
     for (const CableOption& option : at.cables) {
         if (option.installed && !option.judgement.suits()) return false;
     }
     for (const ConductorOption& option : at.conductors) {
-        if (option.installed && !option.judgement.suits()) return false;
+        if (option.installed && (!option.judgement.suits() || drops_too_much(option, at))) return false;
     }
     return !at.raceway || !at.raceway->fill || at.raceway->fill->fits();
 }
@@ -256,8 +271,9 @@ std::string wiring_text(const io::Household& house, const NodeWiring& at) {
     const site::Node& node = house.site.site.nodes[at.node];
     const io::CableSettings& cable = *house.site.wiring[at.node].cable;
     std::string text =
-        fmt::format("{}: cable of {:g} mm2, {:g} m, {:g} A device, points set to {} in all\n", node.name,
-                    cable.size.count(), cable.run.length.count(), node.rating.count(), amps_text(at.current));
+        fmt::format("{}: cable of {:g} mm2, {:g} m, {:g} A device, at most {} on a leg{}\n", node.name,
+                    cable.size.count(), cable.run.length.count(), node.rating.count(), amps_text(at.current),
+                    at.house > WholeAmps(0) ? ", " + amps_text(at.house) + " of them the house's" : "");
     for (const CableOption& option : at.cables) {
         text += option_text(house, at, option);
         if (option.installed) text += installed_text(option.judgement.cable);

@@ -40,6 +40,8 @@ template <class Quantity>
 
 // The wire that is there, judged; others that would do; what each loses.
 [[nodiscard]] std::string wiring_text(const io::Household& house, const NodeWiring& at);
+// No entered answer is one that is not enough.
+[[nodiscard]] bool protected_enough(const io::CableSettings& cable);
 // The installed wire suits what the points on it are set to.
 [[nodiscard]] bool suits(const NodeWiring& at);
 

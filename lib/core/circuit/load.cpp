@@ -49,6 +49,12 @@ std::string method_words(const Basis& basis) {
 
 }  // namespace
 
+std::span<const int> editions(Code code) {
+    static constexpr std::array kNec = {2017, 2020, 2023, 2026};
+    static constexpr std::array kCec = {2021, 2024};
+    return code == Code::nec ? std::span<const int>(kNec) : std::span<const int>(kCec);
+}
+
 std::string title(const Basis& basis) {
     std::string words = method_words(basis);
     if (basis.method != Method::cec_dwelling) words += ", " + equipment_words(basis.equipment);

@@ -7,6 +7,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -19,8 +20,11 @@ namespace lullwatt::circuit {
 // supply equipment; climate: heating or cooling; apart: not among the loads that count two fifths.
 [[nodiscard]] std::string title(const Basis& basis);
 
-// Every method of a code with each reading of what it leaves open, the most usual first. Editions: NEC 2017,
-// 2020, 2023, 2026; CEC 2021, 2024. `adds_climate`: heating or cooling is added together with the equipment.
+// NEC 2017, 2020, 2023 and 2026, of which less is known; C22.1 of 2021 and 2024.
+[[nodiscard]] std::span<const int> editions(Code code);
+
+// Every method of a code with each reading of what it leaves open, the most usual first. REQUIRES: one of
+// `editions`. `adds_climate`: heating or cooling is added together with the equipment.
 [[nodiscard]] std::vector<Basis> readings(Code code, int edition, const Dwelling& dwelling,
                                           bool adds_climate);
 

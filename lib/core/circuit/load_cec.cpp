@@ -35,6 +35,7 @@ void add_climate(const Dwelling& dwelling, Sheet& sheet) {
     };
     std::vector<Part> heating;
     std::vector<Part> cooling;
+    VoltAmperes whole_left = kIndividualHeat;
     for (const ClimateLoad& load : dwelling.climate) {
         switch (load.kind) {
             case ClimateKind::air_conditioning:
@@ -46,13 +47,14 @@ void add_climate(const Dwelling& dwelling, Sheet& sheet) {
                     {"8-200(1)(a)(iii)", load.name, std::max(load.power, compressor + load.supplemental)});
                 break;
             }
-            case ClimateKind::separate_heaters:
-                heating.push_back(
-                    {"62-118", "the first 10000 W of " + load.name, std::min(load.power, kIndividualHeat)});
-                if (load.power > kIndividualHeat)
-                    heating.push_back(
-                        {"62-118", "the rest of " + load.name, load.power - kIndividualHeat, 0.75});
+            case ClimateKind::separate_heaters: {
+                // 62-118 looks at all of them together.
+                const VoltAmperes whole = std::min(load.power, whole_left);
+                whole_left -= whole;
+                heating.push_back({"62-118", load.name + ", within the first 10000 W", whole});
+                heating.push_back({"62-118", load.name + ", beyond", load.power - whole, 0.75});
                 break;
+            }
             case ClimateKind::central_heat:
             case ClimateKind::thermal_storage:
                 heating.push_back({"8-200(1)(a)(iii)", load.name, load.power});

@@ -167,6 +167,9 @@ void add_largest_motor(const Dwelling& dwelling, bool heats, Sheet& sheet) {
 Outcome nec_standard(const Dwelling& dwelling, const Basis& basis) {
     if (basis.edition >= 2026)
         return NotApplicable{"120 Part III", "the changes of the 2026 edition are not known to this program"};
+    if (dwelling.three_phase)
+        return NotApplicable{"220 Part III",
+                             "is not laid out here leg by leg, as a three-phase service asks"};
     if (dwelling.across < Volts(200))
         return NotApplicable{"220 Part III", "is laid out here for 120/240 V and 208Y/120 V supplies"};
     Sheet sheet;

@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "core/circuit/pilot.hpp"
+
 namespace lullwatt::circuit {
 namespace {
 
@@ -12,6 +14,7 @@ constexpr Seconds kHour{3600};
 constexpr Seconds kDay{86400};
 constexpr int kYear = 365;           // days
 constexpr int kShortRecording = 30;  // days, exception to 220.87
+constexpr int kRecent = 60;          // days, ours
 constexpr double kCovered = 0.99;    // ours: a hundredth missing may hide a peak, more surely does
 constexpr double kNecFactor = 1.25;
 constexpr double kCecShare = 0.80;  // 8-104(6): equipment marked 80 %
@@ -42,43 +45,51 @@ std::string days(Seconds span) { return std::to_string(span.count() / kDay.count
 
 std::string percent(double share) { return std::to_string(static_cast<int>(share * 100)) + " %"; }
 
-// The cars' part taken out, reading by reading; nothing where the two were not recorded alike.
+// The cars' part taken out, reading by reading; nothing where the two do not go together.
 std::optional<EnergySeries> without_cars(const EnergySeries& all, const EnergySeries& cars) {
     EnergySeries rest;
     std::size_t at = 0;
     for (const EnergyReading& reading : all) {
         while (at < cars.size() && cars[at].when.begin < reading.when.begin) ++at;
         if (at == cars.size() || cars[at].when != reading.when) return std::nullopt;
+        // A car's meter that counts more than the house's, or guesses, is not believed.
+        if (cars[at].energy > reading.energy || cars[at].quality != Quality::measured) return std::nullopt;
         rest.push_back(reading);
-        rest.back().energy = std::max(MilliwattHours(0), MilliwattHours(reading.energy - cars[at].energy));
+        rest.back().energy = reading.energy - cars[at].energy;
     }
     return rest;
 }
 
 struct Peak {
     VoltAmperes power;
-    Interval when{};
+    std::optional<Interval> when;
 };
 
 Peak peak_of(const EnergySeries& series, double power_factor) {
     Peak peak;
     for (const EnergyReading& reading : series) {
         const VoltAmperes power(mean_power(reading).count() / power_factor);
-        if (power > peak.power) peak = {power, reading.when};
+        if (power > peak.power) peak = {.power = power, .when = reading.when};
     }
     return peak;
 }
 
-// Any quarter of an hour lies within two neighbouring readings, so it holds no more than both of them.
+// Any quarter of an hour lies within two neighbouring readings of that length, so it holds no more than both.
 VoltAmperes sliding(const EnergySeries& series, double power_factor) {
-    double most = 0;
+    MilliwattHours most;
     for (std::size_t at = 0; at < series.size(); ++at) {
-        double milliwatt_hours = static_cast<double>(series[at].energy.count());
+        MilliwattHours both = series[at].energy;
         if (at + 1 < series.size() && series[at + 1].when.begin == series[at].when.end)
-            milliwatt_hours += static_cast<double>(series[at + 1].energy.count());
-        most = std::max(most, milliwatt_hours);
+            both += series[at + 1].energy;
+        most = std::max(most, both);
     }
-    return VoltAmperes(most / 1000 / 0.25 / power_factor);
+    return VoltAmperes(static_cast<double>(most.count()) / 1000 / 0.25 / power_factor);
+}
+
+bool all_quarter_hours(const EnergySeries& series) {
+    return !series.empty() && std::ranges::all_of(series, [](const EnergyReading& reading) {
+        return reading.when.length() == kQuarterHour;
+    });
 }
 
 void judge_length(const MeasuredInput& input, const Look& look, MeasuredDemand& result) {
@@ -108,6 +119,17 @@ void judge_length(const MeasuredInput& input, const Look& look, MeasuredDemand& 
          input.seasonal.has_value()});
 }
 
+void judge_age(const MeasuredInput& input, Instant now, MeasuredDemand& result) {
+    const Seconds age = input.total.empty() ? Seconds{0} : now - input.total.back().when.end;
+    const bool recent = !input.total.empty() && age <= kDay * kRecent && age >= -kDay;
+    result.conditions.push_back({input.code == Code::nec ? "220.87" : "8-106(8)",
+                                 "data that ends now, or at most 60 days ago",
+                                 input.total.empty() ? "no data"
+                                 : age < -kDay       ? "it ends in the future"
+                                                     : "it ends " + days(std::max(age, Seconds{0})) + " ago",
+                                 recent});
+}
+
 void judge_interval(const MeasuredInput& input, const Look& look, MeasuredDemand& result) {
     const std::string found = std::to_string(look.longest.count() / 60) + " min";
     if (input.code == Code::nec) {
@@ -132,7 +154,7 @@ void judge_cars(const MeasuredInput& input, bool subtracted, MeasuredDemand& res
     std::string figures = kWords[static_cast<std::size_t>(input.cars)];
     if (held)
         figures += subtracted ? "; their metered energy is taken out"
-                              : "; their energy was not metered interval by interval";
+                              : "; their energy was not metered interval by interval, as part of the house's";
     result.conditions.push_back({input.code == Code::nec ? "220.87" : "8-106",
                                  "no load held back or shifted while recording", figures,
                                  !held || subtracted});
@@ -147,17 +169,17 @@ bool MeasuredDemand::usable() const {
 
 Amps MeasuredDemand::left() const { return std::max(Amps(0), limit - demand * factor); }
 
-std::optional<WholeAmps> MeasuredDemand::largest_setting(double share) const {
-    WholeAmps most = std::min(WholeAmps(80), floor_amps(left() / share));
-    if (most == WholeAmps(52)) most = WholeAmps(51);  // 52 A is not on the control pilot
+std::optional<WholeAmps> MeasuredDemand::largest_setting(double share, Amps others) const {
+    const WholeAmps most = settable(floor_amps((left() - others) / share));
     if (most < WholeAmps(6)) return std::nullopt;
     return most;
 }
 
-MeasuredDemand measured_demand(const MeasuredInput& input) {
+MeasuredDemand measured_demand(const MeasuredInput& input, Instant now) {
     MeasuredDemand result;
     const Look look = look_at(input.total);
     judge_length(input, look, result);
+    judge_age(input, now, result);
     judge_interval(input, look, result);
     result.conditions.push_back(
         {input.code == Code::nec ? "220.87" : "8-106", "no generation or storage behind the meter",
@@ -171,7 +193,7 @@ MeasuredDemand measured_demand(const MeasuredInput& input) {
     const Peak peak = peak_of(house, input.power_factor);
     result.greatest = peak.power * correction;
     result.when = peak.when;
-    result.sliding_bound = sliding(house, input.power_factor);
+    if (all_quarter_hours(house)) result.sliding_bound = sliding(house, input.power_factor);
     const double volts = input.across.count() * (input.three_phase ? std::sqrt(3.0) : 1);
     Amps demand(result.greatest.count() / volts);
     const double leg_volts =

@@ -46,22 +46,24 @@ struct MeasuredDemand {
     std::vector<Condition> conditions;
     bool calculated = false;  // the cars' part was subtracted: calculated, not measured; ask the authority
     VoltAmperes greatest;     // of the mean of one reading, after power factor and correction
-    Interval when{};
-    Amps demand;        // of the most loaded leg, seasonal loads included
-    double factor = 1;  // what the rule multiplies it by
-    Amps limit;         // what the supply may carry by this rule
-    // A quarter of an hour that lies across two readings may have carried up to this.
-    VoltAmperes sliding_bound;
+    std::optional<Interval> when;  // empty: nothing was drawn
+    Amps demand;                   // of the most loaded leg, seasonal loads included
+    double factor = 1;             // what the rule multiplies it by
+    Amps limit;                    // what the supply may carry by this rule
+    // A quarter of an hour that lies across readings may have carried up to this; for readings of a quarter
+    // of an hour.
+    std::optional<VoltAmperes> sliding_bound;
 
     [[nodiscard]] bool usable() const;
     // For new loads, per leg; never negative.
     [[nodiscard]] Amps left() const;
-    // The most whole amperes new equipment may be set to, itself counted at `share` of its setting (1
-    // or 1.25).
-    [[nodiscard]] std::optional<WholeAmps> largest_setting(double share) const;
+    // The most whole amperes one new equipment may be set to, itself counted at `share` of its setting (1 or
+    // 1.25), beside `others`: all else that is new, as the rule counts it.
+    [[nodiscard]] std::optional<WholeAmps> largest_setting(double share, Amps others = {}) const;
 };
 
+// `now`: the data is to be recent, its last reading at most 60 days old (ours).
 // REQUIRES: power_factor above 0; across above 0; an hourly correction of at least 1.
-[[nodiscard]] MeasuredDemand measured_demand(const MeasuredInput& input);
+[[nodiscard]] MeasuredDemand measured_demand(const MeasuredInput& input, Instant now);
 
 }  // namespace lullwatt::circuit

@@ -37,6 +37,12 @@ struct PilotSignal {
 // own, so 51 A (85 %) is sent; above 80 A, 80 A. Empty below 6 A, which the pilot cannot say.
 [[nodiscard]] std::optional<PilotSignal> pilot_signal(Amps wanted);
 
+// The most an installer can set of `most`: never 52 A, which the pilot has not, nor above 80 A.
+[[nodiscard]] constexpr WholeAmps settable(WholeAmps most) {
+    if (most > WholeAmps(80)) return WholeAmps(80);
+    return most == WholeAmps(52) ? WholeAmps(51) : most;
+}
+
 // What a detachable cable may carry, by the resistor in its plug (proximity contact to earth): 1500 Ω 13 A,
 // 680 Ω 20 A, 220 Ω 32 A, 100 Ω 63 A. Empty where it is none of these within 10 % (the tolerance is ours).
 [[nodiscard]] std::optional<Amps> cable_rating(Ohms proximity);

@@ -28,7 +28,8 @@ VoltAmperes pump(const ClimateLoad& load, double supplemental_factor) {
 
 void join(std::string& words, const std::string& more) { words += (words.empty() ? "" : ", ") + more; }
 
-void add_heating(const ClimateLoad& load, bool optional, ClimateSum& sum) {
+// `controls`: of all separate heaters of the dwelling together.
+void add_heating(const ClimateLoad& load, int controls, bool optional, ClimateSum& sum) {
     switch (load.kind) {
         case ClimateKind::air_conditioning:
             return;
@@ -43,7 +44,7 @@ void add_heating(const ClimateLoad& load, bool optional, ClimateSum& sum) {
             join(sum.heating_words, load.name + (optional ? " at 65 %" : ""));
             return;
         case ClimateKind::separate_heaters: {
-            const bool many = load.controls >= kManyHeaters;
+            const bool many = controls >= kManyHeaters;
             const VoltAmperes counted = load.power * (optional ? (many ? 0.40 : 0.65) : 1.0);
             sum.heating += counted;
             if (many) sum.heaters += counted;
@@ -99,8 +100,12 @@ VoltAmperes sum(const Dwelling& dwelling, ApplianceKind kind) {
 
 ClimateSum climate(const Dwelling& dwelling, ClimateFactors factors) {
     ClimateSum sum;
+    int controls = 0;
     for (const ClimateLoad& load : dwelling.climate) {
-        add_heating(load, factors == ClimateFactors::nec_optional, sum);
+        if (load.kind == ClimateKind::separate_heaters) controls += load.controls;
+    }
+    for (const ClimateLoad& load : dwelling.climate) {
+        add_heating(load, controls, factors == ClimateFactors::nec_optional, sum);
         if (load.kind == ClimateKind::air_conditioning) {
             sum.cooling += load.power;
             join(sum.cooling_words, load.name);

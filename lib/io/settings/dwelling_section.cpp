@@ -105,11 +105,7 @@ void read_household(const Section& section, const site::Site& site, DwellingSett
 void check_edition(const Section& section, Code code, Faults& faults) {
     const auto* edition = section.find<long long>("edition");
     if (edition == nullptr) return;
-    static constexpr std::array kNec = {2017LL, 2020LL, 2023LL, 2026LL};
-    static constexpr std::array kCec = {2021LL, 2024LL};
-    const bool known =
-        code == Code::nec ? std::ranges::count(kNec, *edition) > 0 : std::ranges::count(kCec, *edition) > 0;
-    if (known) return;
+    if (std::ranges::count(circuit::editions(code), *edition) > 0) return;
     faults.push_back(section.fault(
         "edition",
         fmt::format("is no edition of the {} that this program knows", code == Code::nec ? "NEC" : "CEC"),

@@ -36,7 +36,7 @@ struct House {
             << (wire.empty() ? "" : "    wire:\n" + wire)
             << "points:\n  - {name: wall, circuit: garage, hard_setting: " << setting << point
             << "}\ncars:\n  - {name: Wren, point: wall, battery: 60 kWh, most: 48 A}\n"
-               "loads:\n  - {node: service, constant: 5 A}\ndwelling:\n"
+               "loads:\n  - {node: service, constant: 5 A, calculation: 60 A}\ndwelling:\n"
             << dwelling << "tariff: " << LULLWATT_SOURCE_DIR << "/docs/examples/tariff-usd.yaml\n";
         return path;
     }
@@ -151,10 +151,96 @@ TEST_CASE("2026 is used where its figures are known and refused where not") {
     CHECK(known == 2);
 }
 
-TEST_CASE("without a described dwelling the service is told as not calculated") {
-    const Ran ran = lullwatt_run({"circuit", "--site", config("one-cable/site.yaml")});
-    CHECK(ran.out.find("THE SERVICE WAS NOT CALCULATED") != ran.out.npos);
-    CHECK(ran.out.find("      ?  service: not checked; describe the house under 'dwelling'") != ran.out.npos);
+TEST_CASE("what could not be judged is told first, and no figure stands in for it") {
+    const Folder folder;
+    SECTION("no described dwelling") {
+        const Ran ran = lullwatt_run({"circuit", "--site", config("one-cable/site.yaml")});
+        CHECK(ran.exit == Exit::refused);
+        CHECK(ran.out.starts_with("garage wall: NOT KNOWN what may be set by its installer"));
+        CHECK(ran.out.find("      ?  service: not checked; describe the house under 'dwelling'") !=
+              ran.out.npos);
+    }
+    SECTION("a dwelling for which this edition has no method") {
+        const std::string heated =
+            "  edition: 2026\n  area: 1500 sq ft\n  climate:\n    - {name: furnace, kind: "
+            "central-heat, nameplate: 10 kW}\n";
+        const Ran ran = lullwatt_run({"circuit", "--site", House{.dwelling = heated}.write(folder)});
+        CHECK(ran.exit == Exit::refused);
+        CHECK(ran.out.find("no method below is for this dwelling in this edition") != ran.out.npos);
+    }
+    SECTION("a wire that no table has") {
+        const std::string hot = kNmB + "      ambient: 89 C\n";
+        const std::string site = House{.breaker = "50 A", .setting = "40 A", .wire = hot}.write(folder);
+        const Ran ran = lullwatt_run({"circuit", "--site", site});
+        CHECK(ran.out.starts_with("wall: NOT KNOWN what may be set by its installer"));
+        CHECK(ran.out.find("      ?  wire of garage: could not be judged") != ran.out.npos);
+        CHECK(answer(site)["points"][0]["most_amps"].is_null());
+        CHECK(lullwatt_run({"check", "--site", site}).exit == Exit::refused);
+    }
+}
+
+TEST_CASE("a cable thinner than its device lets nothing be set, and check says so") {
+    const Folder folder;
+    std::string text = whole(example("single-phase-80"));
+    text.replace(text.find("size: 6 mm2"), 11, "size: 1.5 mm2");
+    text.replace(text.find("../tariff-gbp.yaml"), 18,
+                 std::string(LULLWATT_SOURCE_DIR) + "/docs/examples/tariff-gbp.yaml");
+    std::ofstream(folder.file("thin.yaml")) << text;
+    const Ran ran = lullwatt_run({"circuit", "--site", folder.file("thin.yaml")});
+    CHECK(ran.exit == Exit::refused);
+    CHECK(ran.out.starts_with("front point: NOTHING may be set by its installer"));
+    const Ran check = lullwatt_run({"check", "--site", folder.file("thin.yaml")});
+    CHECK(check.exit == Exit::refused);
+    CHECK(check.out.find("ITS WIRE BEARS 0 A FOR HOURS") != check.out.npos);
+}
+
+TEST_CASE("a load to come is known by whole words, whatever their case") {
+    const Folder folder;
+    const std::string site = House{}.write(folder);
+    const auto taken = [&](const std::string& load) {
+        return answer(site, {"--with", load})["added"][0].get<std::string>();
+    };
+    CHECK(taken("Heat Pump 40 A") ==
+          "with Heat Pump: 9600 VA, taken for a heat pump, so heating or cooling is added");
+    CHECK(taken("mini-split 20 A").find("taken for a heat pump") != std::string::npos);
+    CHECK(taken("space heater 5 kW").find("separate heaters") != std::string::npos);
+    CHECK(taken("range hood 2 A").find("an appliance on its own circuit") != std::string::npos);
+    CHECK(taken("second car 32 A") ==
+          "with second car: 7680 VA, taken for cars' supply equipment set to 32 A");
+    CHECK(lullwatt_run({"circuit", "--site", site, "--with", " 40 A"}).exit == Exit::usage);
+    CHECK(json::accept(lullwatt_run({"circuit", "--site", site, "--json", "--with", "\xff 5 kW"}).out));
+}
+
+TEST_CASE("a feeder's wire carries its house too, and legs are not added up") {
+    const Folder folder;
+    const auto site = [&](const std::string& points, const std::string& load) {
+        const std::string path = folder.file("feeder.yaml");
+        std::ofstream(path) << "format: 1\nsite: {name: Barn, zone: America/Chicago, currency: USD}\n"
+                               "service: {supply: split-phase, leg_to_neutral: 120 V, rating: 200 A, "
+                               "continuous: nec}\nfeeders:\n"
+                               "  - name: barn\n    fed_from: service\n    rating: 60 A\n    wire: {size: 6 "
+                               "AWG, wiring: nm-b, length: 50 ft}\n"
+                               "circuits:\n  - {name: wall, fed_from: barn, rating: 30 A}\n  - {name: door, "
+                               "fed_from: barn, rating: 30 A}\n"
+                               "points:\n"
+                            << points
+                            << "cars:\n  - {name: Wren, point: left, battery: 60 kWh, most: 24 A}\nloads:\n  "
+                               "- {node: service, constant: 5 A}\n"
+                            << load
+                            << "dwelling: {edition: 2023, area: 1500 sq ft}\ntariff: " << LULLWATT_SOURCE_DIR
+                            << "/docs/examples/tariff-usd.yaml\n";
+        return path;
+    };
+    const std::string left = "  - {name: left, circuit: wall, hard_setting: 16 A}\n";
+    const std::string house =
+        "  - {node: barn, constant: 10 A, worst: 20 A, worst_reason: read off the clamp}\n";
+    CHECK(answer(site(left, ""))["points"][0]["wires"][0]["most_amps"] == 44);
+    CHECK(answer(site(left, house))["points"][0]["wires"][0]["most_amps"] == 24);
+    CHECK(answer(site(left, house))["wiring"][0]["current_amps"] == 36);
+    const std::string apart =
+        "  - {name: left, circuit: wall, legs: [L1], hard_setting: 16 A}\n"
+        "  - {name: right, circuit: door, legs: [L2], hard_setting: 12 A}\n";
+    CHECK(answer(site(apart, ""))["wiring"][0]["current_amps"] == 16);
 }
 
 TEST_CASE("what circuit cannot take is told with its mend") {
@@ -164,17 +250,22 @@ TEST_CASE("what circuit cannot take is told with its mend") {
         std::vector<std::string> options;
         const char* message;
     };
-    const std::vector<Case> cases = {{{"--point", "gate"},
-                                      "command line: --point 'gate': names no point of this site. Allowed: "
-                                      "wall. Mend: take one of these.\n"},
-                                     {{"--with", "sauna"},
-                                      "command line: --with 'sauna': is not a load with its size. Allowed: a "
-                                      "name and a figure such as 'heat pump 40 "
-                                      "A' or 'sauna 6 kW'. Mend: add the figure with its unit.\n"},
-                                     {{"--with", "sauna 6 GW"},
-                                      "command line: --with 'sauna 6 GW': is not a load with its size. "
-                                      "Allowed: a name and a figure such as 'heat "
-                                      "pump 40 A' or 'sauna 6 kW'. Mend: add the figure with its unit.\n"}};
+    const std::vector<Case> cases = {
+        {{"--point", "gate"},
+         "command line: --point 'gate': names no point of this site. Allowed: "
+         "wall. Mend: take one of these.\n"},
+        {{"--edition", "2022"},
+         "command line: --edition '2022': is no edition of the service's code that this program knows. "
+         "Allowed: 2017, "
+         "2020, 2023, 2026. Mend: take the one that your authority has adopted.\n"},
+        {{"--with", "sauna"},
+         "command line: --with 'sauna': is not a load with its size. Allowed: a "
+         "name and a figure such as 'heat pump 40 "
+         "A' or 'sauna 6 kW'. Mend: add the figure with its unit.\n"},
+        {{"--with", "sauna 6 GW"},
+         "command line: --with 'sauna 6 GW': is not a load with its size. "
+         "Allowed: a name and a figure such as 'heat "
+         "pump 40 A' or 'sauna 6 kW'. Mend: add the figure with its unit.\n"}};
     for (const Case& one : cases) {
         std::vector<std::string> arguments = {"circuit", "--site", site};
         arguments.insert(arguments.end(), one.options.begin(), one.options.end());
