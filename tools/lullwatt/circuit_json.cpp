@@ -1,5 +1,6 @@
 #include <nlohmann/json.hpp>
 
+#include "core/circuit/pilot.hpp"
 #include "tools/lullwatt/circuit_text.hpp"
 #include "tools/lullwatt/circuit_words.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -65,6 +66,8 @@ Json point_json(const io::Household& house, const PointAdvice& advice) {
               {"service_most_amps",
                advice.service == ServiceAnswer::most ? Json(advice.service_most.count()) : Json(nullptr)},
               {"service_rule", advice.service_rule}};
+    if (const auto signal = circuit::pilot_signal(point.hard_setting))
+        json["pilot_duty_percent"] = signal->duty.count();
     for (const site::SettingCap& cap : advice.nodes) {
         json["nodes"].push_back({{"name", house.site.site.nodes[cap.node].name},
                                  {"limit_amps", cap.limit.count()},
@@ -100,6 +103,15 @@ Json point_json(const io::Household& house, const PointAdvice& advice) {
 Json cable_json(const CableOption& option) {
     const circuit::SizeJudgement& of = option.judgement;
     Json json{{"size_mm2", of.cable.size.count()}, {"installed", option.installed}, {"suits", of.suits()}};
+    for (const circuit::CableLack lack : of.cable.lacks) json["not_judged"].push_back(lack_text(lack));
+    for (const circuit::RuleOutcome& rule : of.cable.rules)
+        json["conditions"].push_back({{"rule", cable_rule_text(rule.rule)},
+                                      {"amps", rule.current.count()},
+                                      {"limit_amps", rule.limit.count()},
+                                      {"met", rule.met}});
+    if (of.cable.tabulated)
+        json["table"] =
+            std::string(of.cable.tabulated->table) + ", " + evidence_text(of.cable.tabulated->evidence);
     if (of.cable.capacity) json["capacity_amps"] = of.cable.capacity->count();
     if (of.drop) {
         json["drop_volts"] = of.drop->drop.count();
@@ -110,6 +122,18 @@ Json cable_json(const CableOption& option) {
     return json;
 }
 
+// What the installer entered; null was not checked.
+Json entered_json(const io::CableSettings& cable) {
+    const auto or_null = [](const auto& entered) { return entered ? Json(*entered) : Json(nullptr); };
+    return {{"residual_current", or_null(cable.residual_current)},
+            {"earthing", or_null(cable.earthing)},
+            {"open_pen", or_null(cable.open_pen)},
+            {"zs", or_null(cable.zs)},
+            {"surge_protection", or_null(cable.surge_protection)},
+            {"notified", or_null(cable.notified)},
+            {"enough", protected_enough(cable)}};
+}
+
 Json conductor_json(const ConductorOption& option) {
     const circuit::ConductorJudgement& of = option.judgement;
     Json json{{"size", circuit::name(of.size)},
@@ -117,6 +141,8 @@ Json conductor_json(const ConductorOption& option) {
               {"wiring", wiring_name(option.conductor.wiring)},
               {"installed", option.installed},
               {"suits", of.suits()}};
+    for (const circuit::ConductorLack lack : of.lacks)
+        json["not_judged"].push_back(conductor_lack_text(lack));
     for (const circuit::ConductorOutcome& outcome : of.outcomes)
         json["conditions"].push_back({{"rule", rule_word(outcome.rule)},
                                       {"amps", outcome.current.count()},
@@ -144,6 +170,7 @@ std::string circuit_json(const io::Household& house, const CircuitAnswer& answer
         for (const CableOption& option : at.cables) wiring["cables"].push_back(cable_json(option));
         for (const ConductorOption& option : at.conductors)
             wiring["conductors"].push_back(conductor_json(option));
+        if (const auto& cable = house.site.wiring[at.node].cable) wiring["entered"] = entered_json(*cable);
         if (at.raceway && at.raceway->fill) wiring["raceway_fits"] = at.raceway->fill->fits();
         json["wiring"].push_back(std::move(wiring));
     }

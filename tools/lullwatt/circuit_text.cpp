@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "core/circuit/pilot.hpp"
 #include "tools/lullwatt/circuit_words.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -83,6 +84,9 @@ std::string caps_text(const io::Household& house, const PointAdvice& advice) {
             text += kinder_reading(advice).value_or("");
             break;
     }
+    if (const auto signal = circuit::pilot_signal(point_of(house, advice).hard_setting))
+        text += fmt::format("         on the control pilot its setting is {:.2f} % duty, {:g} A\n",
+                            signal->duty.count(), signal->current.count());
     return text;
 }
 
@@ -168,8 +172,10 @@ std::string measured_text(const io::Household& house, const PointAdvice& advice)
 std::string legs_text(const io::Household& house, const PointAdvice& advice) {
     std::string text;
     for (const LegDemand& leg : advice.legs) {
-        text += fmt::format("\n  Maximum demand of leg L{} without {} (guidance; the designer may differ):\n",
-                            static_cast<int>(leg.leg) + 1, point_of(house, advice).name);
+        text += fmt::format(
+            "\n  Maximum demand of leg L{} without {} (by a British guide; your country's practice and the "
+            "designer may differ):\n",
+            static_cast<int>(leg.leg) + 1, point_of(house, advice).name);
         for (const circuit::DemandLine& line : leg.demand.lines) {
             std::string names;
             for (const std::string& name : line.loads) names += (names.empty() ? "" : ", ") + name;

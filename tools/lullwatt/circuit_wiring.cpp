@@ -149,7 +149,9 @@ void judge_wire(const io::Household& house, const io::WireSettings& wire, NodeWi
         const bool same = other.smallest == wire.size && other.conductor.wiring == conductor.wiring &&
                           other.conductor.metal == conductor.metal &&
                           other.conductor.terminals == conductor.terminals;
-        if (!other.smallest || same) continue;
+        const bool dry = other.conductor.wiring == circuit::Wiring::nm_b ||
+                         other.conductor.wiring == circuit::Wiring::nmd90;
+        if (!other.smallest || same || (wire.detached && dry)) continue;
         // In Canada a drop of more than 3 % is forbidden: then the next size that drops less.
         for (auto size = std::ranges::find(circuit::kWireSizes, *other.smallest);
              size != circuit::kWireSizes.end(); ++size) {

@@ -7,14 +7,11 @@
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
-namespace {
-
-std::string rule_text(const circuit::RuleOutcome& outcome) {
+std::string cable_rule_text(circuit::CableRule rule) {
     static constexpr std::array<const char*, 4> kWords = {
         "what flows ≤ device (Ib ≤ In)", "device ≤ cable as it lies (In ≤ Iz)",
         "device / factors ≤ table (In / (Ca Cg Ci) ≤ It)", "device surely operates at ≤ 1.45 Iz"};
-    return fmt::format("{}: {:.2f} A against {:.2f} A, {}", kWords[static_cast<std::size_t>(outcome.rule)],
-                       outcome.current.count(), outcome.limit.count(), outcome.met ? "met" : "NOT MET");
+    return kWords[static_cast<std::size_t>(rule)];
 }
 
 std::string lack_text(circuit::CableLack lack) {
@@ -34,8 +31,16 @@ std::string lack_text(circuit::CableLack lack) {
     return kWords[static_cast<std::size_t>(lack)];
 }
 
-bool residual_suits(const std::string& type) {
-    return type == "type-b" || type == "type-a-with-6-mA-dc" || type == "type-f-with-6-mA-dc";
+std::string conductor_lack_text(circuit::ConductorLack lack) {
+    static constexpr std::array<const char*, 7> kWords = {
+        "this edition's tables are not known to this program",
+        "this cable belongs to the other code",
+        "the table has no such size in this metal",
+        "the cable is not made in this size",
+        "hotter than the table goes for this insulation",
+        "the corrections of C22.1 were found in no document read: enter 'factor' from the code book",
+        "the factor is not above 0 and at most 1"};
+    return kWords[static_cast<std::size_t>(lack)];
 }
 
 std::string evidence_text(circuit::Evidence evidence) {
@@ -48,6 +53,17 @@ std::string evidence_text(circuit::Evidence evidence) {
             break;
     }
     return "sources differ; the safer one";
+}
+
+namespace {
+
+std::string rule_text(const circuit::RuleOutcome& outcome) {
+    return fmt::format("{}: {:.2f} A against {:.2f} A, {}", cable_rule_text(outcome.rule),
+                       outcome.current.count(), outcome.limit.count(), outcome.met ? "met" : "NOT MET");
+}
+
+bool residual_suits(const std::string& type) {
+    return type == "type-b" || type == "type-a-with-6-mA-dc" || type == "type-f-with-6-mA-dc";
 }
 
 std::string checked(const std::optional<std::string>& entered) { return entered.value_or("not checked"); }
@@ -151,18 +167,6 @@ std::string outcome_text(const circuit::ConductorJudgement& of, const circuit::C
     return text;
 }
 
-std::string conductor_lack_text(circuit::ConductorLack lack) {
-    static constexpr std::array<const char*, 7> kWords = {
-        "this edition's tables are not known to this program",
-        "this cable belongs to the other code",
-        "the table has no such size in this metal",
-        "the cable is not made in this size",
-        "hotter than the table goes for this insulation",
-        "the corrections of C22.1 were found in no document read: enter 'factor' from the code book",
-        "the factor is not above 0 and at most 1"};
-    return kWords[static_cast<std::size_t>(lack)];
-}
-
 std::string grounding_text(const circuit::GroundingConductor& of, circuit::Metal metal) {
     std::string text =
         fmt::format("      grounding conductor: {} {} (250.122; {:.0f} circular mils for {:.0f} needed)",
@@ -233,6 +237,10 @@ std::string american_text(const io::Household& house, const NodeWiring& at) {
                     at.house > WholeAmps(0) ? ", " + amps_text(at.house) + " of them the house's" : "");
     for (const ConductorOption& option : at.conductors) text += conductor_text(house, at, option);
     if (at.raceway) text += raceway_text(*at.raceway, *wire.raceway);
+    if (wire.detached)
+        text +=
+            "    another building: NOT CHECKED are its disconnect, its grounding electrode and four wires on "
+            "the way; ask for them\n";
     return text + fmt::format("    (loss with {:.0f} kWh a year{}, always at that current)\n",
                               at.year.kilowatt_hours, at.year.assumed ? ", assumed" : " by the cars' habits");
 }

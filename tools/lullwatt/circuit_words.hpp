@@ -40,6 +40,12 @@ template <class Quantity>
 
 // The wire that is there, judged; others that would do; what each loses.
 [[nodiscard]] std::string wiring_text(const io::Household& house, const NodeWiring& at);
+// Why a wire or cable could not be judged, what a rule of cables asks, how well a figure is attested.
+[[nodiscard]] std::string lack_text(circuit::CableLack lack);
+[[nodiscard]] std::string conductor_lack_text(circuit::ConductorLack lack);
+[[nodiscard]] std::string cable_rule_text(circuit::CableRule rule);
+[[nodiscard]] std::string evidence_text(circuit::Evidence evidence);
+
 // No entered answer is one that is not enough.
 [[nodiscard]] bool protected_enough(const io::CableSettings& cable);
 // The installed wire suits what the points on it are set to.

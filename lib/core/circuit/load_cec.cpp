@@ -21,9 +21,11 @@ void add_basic(const Dwelling& dwelling, Sheet& sheet) {
     const double portions = std::max(0.0, std::ceil((area - kBasicArea) / kBasicArea - 1e-9));
     sheet.add("8-200(1)(a)(i)", "basic load, the first 90 m2 of " + std::to_string(std::lround(area)) + " m2",
               VoltAmperes(5000));
-    sheet.add("8-200(1)(a)(ii)",
-              std::to_string(std::lround(portions)) + " further portions of 90 m2 at 1000 W",
-              VoltAmperes(1000) * portions);
+    sheet.add(
+        "8-200(1)(a)(ii)",
+        std::to_string(std::lround(portions)) +
+            (portions == 1 ? " further portion of 90 m2 at 1000 W" : " further portions of 90 m2 at 1000 W"),
+        VoltAmperes(1000) * portions);
 }
 
 void add_climate(const Dwelling& dwelling, Sheet& sheet) {

@@ -52,8 +52,12 @@ std::optional<Rules> read_rules(const Section& section, const site::Site& site, 
 
 // Each kind of rules has its own keys; those of the others would be read by nobody.
 void check_keys(const Section& section, Rules rules, Faults& faults) {
-    static constexpr std::array<std::string_view, 7> kAmerican = {
-        "edition", "area", "below_ground", "loads", "climate", "adds_heating_or_cooling", "measured"};
+    static constexpr std::array<std::string_view, 10> kAmerican = {
+        "edition",          "area",
+        "below_ground",     "loads",
+        "climate",          "adds_heating_or_cooling",
+        "measured",         "small_appliance_circuits",
+        "laundry_circuits", "heating_excludes_cooling"};
     const auto foreign = [&](std::string_view key, std::string_view whose) {
         if (section.stated(key))
             faults.push_back(
@@ -65,6 +69,12 @@ void check_keys(const Section& section, Rules rules, Faults& faults) {
         return;
     }
     foreign("household", "iec");
+    if (rules == Rules::nec) foreign("heating_excludes_cooling", "the CEC");
+    if (rules == Rules::cec) {
+        for (const std::string_view key :
+             {"adds_heating_or_cooling", "small_appliance_circuits", "laundry_circuits"})
+            foreign(key, "the NEC");
+    }
     for (const std::string_view key : {"edition", "area"}) {
         if (!section.stated(key))
             faults.push_back(section.fault(

@@ -156,6 +156,10 @@ constexpr std::array kWireOptions = {
         .greatest = 1,
         .consequence =
             "cec: the correction from your code book, hotter than 30 C or with more than three conductors."},
+    Option{.key = "detached",
+           .kind = Kind::boolean,
+           .fallback = "no",
+           .consequence = "yes: it leads to another building, so it lies wet or in the ground on its way."},
     Option{.key = "device",
            .kind = Kind::choice,
            .fallback = "breaker",

@@ -157,6 +157,14 @@ std::optional<WireSettings> read_wire(const Section& section, const site::Node& 
         .length = section.get<Metres>("length"),
         .raceway = std::move(raceway)};
     if (const auto* neutral = section.find<bool>("neutral")) wire.neutral = *neutral;
+    if (const auto* detached = section.find<bool>("detached")) wire.detached = *detached;
+    const bool indoors =
+        wire.conductor.wiring == circuit::Wiring::nm_b || wire.conductor.wiring == circuit::Wiring::nmd90;
+    if (wire.detached && indoors)
+        faults.push_back(
+            section.fault("wiring", "is a cable for dry places, and the way to another building is none",
+                          "thhn-in-raceway, other-75 or other-90",
+                          "state the wiring that lies outside; the code book says which cables may"));
     if (const auto* factor = section.find<double>("factor")) wire.conductor.entered_factor = *factor;
     return wire;
 }

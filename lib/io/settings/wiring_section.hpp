@@ -40,7 +40,8 @@ struct WireSettings {
     circuit::ConductorCase conductor;  // with the node's rating as its device, and as lasting current
     circuit::WireSize size = circuit::WireSize::awg14;
     Metres length;
-    bool neutral = false;  // beside the legs; a single-phase circuit has one anyhow
+    bool detached = false;  // leads to another building
+    bool neutral = false;   // beside the legs; a single-phase circuit has one anyhow
     std::optional<RacewaySettings> raceway;
 };
 

@@ -291,6 +291,10 @@ TEST_CASE("a dwelling's keys are held against the rules of its service") {
     CHECK(faults({.dwelling = "  edition: 2023\n  area: 1500 sq ft\n  household:\n    - {name: lights, use: "
                               "lighting, current: 3 A}\n"})
               .find("dwelling.household: is a matter of iec") != std::string::npos);
+    CHECK(faults({.wire = kNmB + "      detached: yes\n"}).find("wiring 'nm-b': is a cable for dry places") !=
+          std::string::npos);
+    CHECK(faults({.dwelling = "  edition: 2023\n  area: 1500 sq ft\n  heating_excludes_cooling: yes\n"})
+              .find("heating_excludes_cooling 'yes': is a matter of the CEC") != std::string::npos);
     CHECK(faults({.wire = kThhn}).find("raceway 'emt': stands alone") != std::string::npos);
     CHECK(faults({.wire = kNmB + "      raceway: emt\n      raceway_size: 1/2\n"})
               .find("raceway 'emt': is reckoned for single conductors, and the wiring is a cable") !=
