@@ -90,8 +90,7 @@ MainFuseCheck check_main_fuse(Amps demand, Amps fuse) {
 
 UnbalanceCheck check_unbalance(const std::array<Amps, 3>& per_phase, const UnbalanceRule& rule,
                                Volts line_to_neutral) {
-    const auto [least, most] = std::ranges::minmax(per_phase);
-    const Amps difference = most - least;
+    const Amps difference = std::ranges::max(per_phase) - std::ranges::min(per_phase);
     return {difference, VoltAmperes(difference.count() * line_to_neutral.count()), rule.most,
             at_most(difference, rule.most)};
 }

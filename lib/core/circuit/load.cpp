@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <map>
-#include <ranges>
 
 #include "core/circuit/sheet.hpp"
 
@@ -125,7 +124,8 @@ std::optional<Amps> demand_without_cars(const Dwelling& dwelling, Code code, int
         held = std::max(held, sheet->demand * load);
     }
     if (strictest.empty()) return std::nullopt;
-    return std::ranges::min(strictest | std::views::values);
+    const auto second = [](const auto& method) { return method.second; };
+    return std::ranges::min_element(strictest, {}, second)->second;
 }
 
 }  // namespace lullwatt::circuit
