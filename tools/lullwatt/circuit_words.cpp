@@ -149,11 +149,9 @@ std::string outcome_text(const circuit::ConductorJudgement& of, const circuit::C
             words = "(b) what lasts ≤ ampacity after correction";
             break;
         case circuit::ConductorRule::protection:
-            words = std::string(nec ? "(c) device ≤ that ampacity, 240.4"
-                                    : "(c) device ≤ that ampacity, 14-104(1)") +
-                    (of.rounded_up ? fmt::format(" of {:g} A, by the next standard size above it",
-                                                 of.corrected->count())
-                                   : "");
+            words = nec ? "(c) device ≤ that ampacity, 240.4" : "(c) device ≤ that ampacity, 14-104(1)";
+            if (of.corrected && outcome.limit > *of.corrected)
+                words += fmt::format(", {:g} A, or the next standard size", of.corrected->count());
             break;
         case circuit::ConductorRule::small_conductor:
             words = nec ? "(c) device ≤ what 240.4(D) allows" : "(c) device ≤ what 14-104(2) allows";
