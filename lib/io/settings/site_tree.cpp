@@ -167,12 +167,15 @@ void read_node(const Section& section, NodeKind kind, const Section& file, Site&
     const auto names = names_of(site);
     check_name(section, names, faults);
     const bool told = check_order(section, names, file, faults);
-    const auto parent =
-        told ? std::nullopt : read_reference(section, "fed_from", names, "node above it in the file", faults);
+    std::size_t parent = 0;  // the service stands in where the node above it cannot be known
+    if (!told) {
+        const auto named = read_reference(section, "fed_from", names, "node above it in the file", faults);
+        if (named) parent = *named;
+    }
     if (!section.has("name")) return;
     // A node in the wrong place is still known by its name, so that one mistake is told once.
-    const Node& above = site.nodes[parent.value_or(0)];
-    Node node{.name = section.get<std::string>("name"), .kind = kind, .parent = parent.value_or(0)};
+    const Node& above = site.nodes[parent];
+    Node node{.name = section.get<std::string>("name"), .kind = kind, .parent = parent};
     if (above.kind == NodeKind::circuit) faults.push_back(fed_from_circuit(section));
     node.legs = read_legs(section, above.legs, faults);
     if (!node.legs.within(above.legs)) {
