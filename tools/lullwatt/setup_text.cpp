@@ -18,7 +18,7 @@ std::string with_unit(const std::string& answer, std::string_view unit) {
     return bare ? fmt::format("{} {}", answer, unit) : answer;
 }
 
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
     std::string out = "\"";
     for (const char c : text) {
         if (static_cast<unsigned char>(c) < 0x20) {
@@ -37,15 +37,15 @@ std::string plain(const std::string& text) {
         "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789./ -";
     const bool harmless = !text.empty() && text.front() != ' ' && text.front() != '-' && text.back() != ' ' &&
                           text.find_first_not_of(kHarmless) == std::string::npos;
-    return harmless ? text : quoted(text);
+    return harmless ? text : in_quotes(text);
 }
 
 std::string loads_text(const std::string& answer, const std::string& history) {
     const auto load = stated_load(answer);
-    if (!load) return fmt::format("loads:\n  - node: service\n    history: {}\n", quoted(history));
+    if (!load) return fmt::format("loads:\n  - node: service\n    history: {}\n", in_quotes(history));
     const std::string worst =
         !load->reason ? fmt::format("calculation: {}", load->amps)
-                      : fmt::format("worst: {}\n    worst_reason: {}", load->amps, quoted(*load->reason));
+                      : fmt::format("worst: {}\n    worst_reason: {}", load->amps, in_quotes(*load->reason));
     return fmt::format("loads:\n  - node: service\n    {}\n    constant: {}  # a guess: half of it\n", worst,
                        load->usual);
 }
@@ -96,7 +96,7 @@ std::string site_text(const Answers& answers, const std::string& tariff, const s
     return "# Written by `lullwatt setup`. `lullwatt setup --reference` explains every key there is.\n"
            "format: 1\n\n" +
            fmt::format("site:\n  name: {}\n  zone: {}\n  currency: {}\n  clock: {}\n\n",
-                       quoted(answers.at("name")), said("zone"), said("currency"), said("clock")) +
+                       in_quotes(answers.at("name")), said("zone"), said("currency"), said("clock")) +
            fmt::format("service:\n  supply: {}\n  leg_to_neutral: {}\n  rating: {}\n  continuous: {}\n\n",
                        said("supply"), with("volts", "V"), with("service", "A"), said("basis")) +
            fmt::format("circuits:\n  - {{name: car circuit, fed_from: service, rating: {}}}\n\n",
@@ -105,7 +105,7 @@ std::string site_text(const Answers& answers, const std::string& tariff, const s
                        with("setting", "A"), said("control")) +
            fmt::format("cars:\n  - {{name: car, point: wall, battery: {}, most: {}}}\n\n",
                        with("battery", "kWh"), with("most", "A")) +
-           loads_text(answers.at("load"), history) + fmt::format("\ntariff: {}\n", quoted(tariff));
+           loads_text(answers.at("load"), history) + fmt::format("\ntariff: {}\n", in_quotes(tariff));
 }
 
 std::optional<std::string> tariff_text(const Answers& answers) {
@@ -119,15 +119,15 @@ std::optional<std::string> tariff_text(const Answers& answers) {
         const auto dash = words[1].find('-');
         windows = fmt::format(
             "      - {{name: low, from: {}, to: {}, per_kwh: {}}}\n      - {{name: high, per_kwh: {}}}\n",
-            quoted(words[1].substr(0, dash)),
-            quoted(dash == std::string::npos ? "" : words[1].substr(dash + 1)), words[0], words[2]);
+            in_quotes(words[1].substr(0, dash)),
+            in_quotes(dash == std::string::npos ? "" : words[1].substr(dash + 1)), words[0], words[2]);
     } else {
         return std::nullopt;
     }
     return fmt::format(
         "# Written by `lullwatt setup`, without taxes. docs/tariff-format.md says what else can be written.\n"
         "format: 1\nname: {}\ncurrency: {}\nrevisions:\n  - from: 2020-01-01\n    windows:\n{}",
-        quoted(answers.at("name")), plain(answers.at("currency")), windows);
+        in_quotes(answers.at("name")), plain(answers.at("currency")), windows);
 }
 
 }  // namespace lullwatt::tools
