@@ -84,7 +84,7 @@ TEST_CASE("a thicker conductor never takes a smaller raceway") {
     }));
 }
 
-TEST_CASE("the smallest raceway holds the conductors, and so does every larger one; no smaller does") {
+TEST_CASE("the smallest raceway holds the conductors, and so does every larger one, no smaller does") {
     REQUIRE(rc::check([] {
         const Raceway raceway = any_raceway();
         const ConductorMix mix = any_mix();

@@ -237,7 +237,7 @@ TEST_CASE("the basic load counts three quarters of a basement", "[check:cec-basi
 }
 
 // CEC Section 8 of 2021/2024, wording of a public note collection, rule 8-200(1)(a)(vii) and (1)(b).
-TEST_CASE("other loads with and without a range; the least service", "[check:cec-other-loads]") {
+TEST_CASE("other loads with and without a range, the least service", "[check:cec-other-loads]") {
     Dwelling house;
     house.living = SquareMetres(70);
     house.service = Amps(100);

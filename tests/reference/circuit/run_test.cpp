@@ -83,7 +83,7 @@ TEST_CASE("areas of covered conductors, cell by cell", "[check:covered-areas]") 
 }
 
 // steeltubeinstitute.org, post 4; wattcalcs.com/wire/conduit-fill.
-TEST_CASE("a mix of conductors takes 1-1/4 EMT; nine 12 AWG fit 1/2 EMT", "[check:raceway-examples]") {
+TEST_CASE("a mix of conductors takes 1-1/4 EMT, nine 12 AWG fit 1/2 EMT", "[check:raceway-examples]") {
     const ConductorMix mix{{3, WireSize::awg12}, {4, WireSize::awg10}, {8, WireSize::awg8}};
     const auto fill = raceway_fill(Raceway::emt, TradeSize::one_and_quarter, mix);
     CHECK(fill->area.count() == Approx(0.4171).margin(0.00005));

@@ -215,7 +215,7 @@ TEST_CASE("cables more than two diameters apart in a single layer are not groupe
     CHECK(factor(cable_factors(clipped, around), FactorKind::grouping) == 0.60);
 }
 
-TEST_CASE("a rating that no standard device has is told; an unknown operating current is a lack") {
+TEST_CASE("a rating that no standard device has is told, an unknown operating current is a lack") {
     CableCase cable = point_32(kFlatClipped);
     cable.design_current = Amps(30);
     cable.device.rating = Amps(30);

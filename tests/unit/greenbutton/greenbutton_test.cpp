@@ -131,7 +131,7 @@ TEST_CASE("a register is read at the end of each time, and its differences kept"
           "gb.xml:5: value '5100 to 4000': is below the reading before it: left as a gap.\n");
 }
 
-TEST_CASE("the flow is told; energy has a sign only where it is net") {
+TEST_CASE("the flow is told, energy has a sign only where it is net") {
     struct Direction {
         const char* code;
         Flow flow;

@@ -59,7 +59,7 @@ std::vector<std::string> messages(const std::string& csv, const AnnouncedFormat&
 
 }  // namespace
 
-TEST_CASE("announced prices hold for their length; what lies between rows is not announced") {
+TEST_CASE("announced prices hold for their length, what lies between rows is not announced") {
     const Folder folder;
     const auto file = folder.write(
         "\xEF\xBB\xBFstart,price\r\n2026-06-01T00:00Z,0.25\r\n2026-06-01T01:00Z,-0.01\r\n"
