@@ -63,11 +63,10 @@ std::string old_data_warning(const Question& question) {
 
 // Hours whose price nobody has announced yet.
 std::string assumed_prices(const Question& question) {
-    if (!question.household.tariff.announced) return {};
     for (const tariff::PricePiece& piece : question.prices) {
         const bool within =
             piece.when.end > question.present.begin && piece.when.begin < question.present.end;
-        if (!within || piece.name != "assumed") continue;
+        if (!within || !piece.assumed) continue;
         return fmt::format(
             " Prices from {} on are assumed, for none are announced.",
             day_and_clock_text(question.household.zone, std::max(piece.when.begin, question.present.begin)));

@@ -15,6 +15,7 @@ namespace lullwatt {
 
 struct MicroCurrencyUnit;
 struct PicoPerKilowattHourUnit;
+struct PicoPerKilowattUnit;
 
 // A result: 1e-6 of the currency's main unit. Which currency is the site's business.
 using Money = Quantity<MicroCurrencyUnit, std::int64_t>;
@@ -22,12 +23,17 @@ using Money = Quantity<MicroCurrencyUnit, std::int64_t>;
 // A price of energy: 1e-12 of the currency's main unit per kilowatt-hour, so all printed decimals are kept.
 using Rate = Quantity<PicoPerKilowattHourUnit, std::int64_t>;
 
+// A price of demand: the same per kilowatt of a bill's peak.
+using DemandRate = Quantity<PicoPerKilowattUnit, std::int64_t>;
+
 // An exact amount: 1e-18 of the currency's main unit, the product of milliwatt-hours and a Rate.
 // A line of a bill sums these and rounds once.
 class ExactAmount {
   public:
     constexpr ExactAmount() = default;
     constexpr explicit ExactAmount(Wide atto) : atto_(atto) {}
+    constexpr explicit ExactAmount(Money money)
+        : atto_(static_cast<Wide>(money.count()) * 1'000'000'000'000) {}
     [[nodiscard]] constexpr Wide atto() const { return atto_; }
     constexpr ExactAmount& operator+=(ExactAmount other) {
         atto_ += other.atto_;
@@ -45,6 +51,15 @@ class ExactAmount {
 
 [[nodiscard]] constexpr ExactAmount operator*(MilliwattHours energy, Rate rate) {
     return ExactAmount(static_cast<Wide>(energy.count()) * rate.count());
+}
+
+[[nodiscard]] constexpr ExactAmount operator*(Milliwatts power, DemandRate rate) {
+    return ExactAmount(static_cast<Wide>(power.count()) * rate.count());
+}
+
+// amount × n / d to the nearest 1e-18. REQUIRES: d > 0, and the product fits 127 bits.
+[[nodiscard]] constexpr ExactAmount scaled(ExactAmount amount, std::int64_t n, std::int64_t d) {
+    return ExactAmount(nearest_quotient(amount.atto() * n, d));
 }
 
 // Rounded to `digits` decimals of the main unit, halves away from zero (a published bill proves it:

@@ -50,6 +50,7 @@ struct MetreUnit;
 struct WattHourUnit;
 struct MilliwattHourUnit;
 struct KilometreUnit;
+struct MilliwattUnit;
 
 using Amps = Quantity<AmpereUnit, double>;  // measured and rated current
 using Volts = Quantity<VoltUnit, double>;
@@ -57,7 +58,8 @@ using Watts = Quantity<WattUnit, double>;
 using VoltAmperes = Quantity<VoltAmpereUnit, double>;
 using Metres = Quantity<MetreUnit, double>;
 using Kilometres = Quantity<KilometreUnit, double>;
-using WattHours = Quantity<WattHourUnit, std::int64_t>;  // what a register counts
+using WattHours = Quantity<WattHourUnit, std::int64_t>;    // what a register counts
+using Milliwatts = Quantity<MilliwattUnit, std::int64_t>;  // a bill's demand: kilowatts to six decimals
 
 // Energy where a source is finer than a watt-hour. Every watt-hour is one exactly; the way back rounds.
 class MilliwattHours : public Quantity<MilliwattHourUnit, std::int64_t> {

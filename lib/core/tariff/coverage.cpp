@@ -30,15 +30,29 @@ std::set<SeasonPair> season_pairs(const Tariff& tariff) {
     return pairs;
 }
 
+using ClassPair = std::pair<std::optional<std::size_t>, std::optional<std::size_t>>;
+
+std::vector<ClassPair> class_pairs(const Tariff& tariff) {
+    if (!tariff.classes) return {{std::nullopt, std::nullopt}};
+    std::vector<ClassPair> pairs;
+    for (std::size_t before = 0; before < tariff.classes->names.size(); ++before) {
+        for (std::size_t day = 0; day < tariff.classes->names.size(); ++day) pairs.emplace_back(before, day);
+    }
+    return pairs;
+}
+
 // Every kind of day there can be, with every kind of day before it.
 std::vector<TwoDays> all_kinds(const Tariff& tariff) {
     std::vector<TwoDays> kinds;
     const unsigned holiday_cases = tariff.holidays.empty() ? 1 : 4;
+    const auto classes = class_pairs(tariff);
     for (const auto& [season_before, season] : season_pairs(tariff)) {
         for (unsigned weekday = 0; weekday < 7; ++weekday) {
             for (unsigned holidays = 0; holidays < holiday_cases; ++holidays) {
-                kinds.push_back({{season_before, (weekday + 6) % 7, (holidays & 2U) != 0},
-                                 {season, weekday, (holidays & 1U) != 0}});
+                for (const auto& [class_before, day_class] : classes) {
+                    kinds.push_back({{season_before, (weekday + 6) % 7, (holidays & 2U) != 0, class_before},
+                                     {season, weekday, (holidays & 1U) != 0, day_class}});
+                }
             }
         }
     }

@@ -1,4 +1,5 @@
 // What a kilowatt-hour costs, instant by instant, with the name a household knows the price by.
+// Blocks count at their dearest step, whatever was used before; demand does not count.
 //
 // Pure functions over plain values; call from any thread.
 #pragma once
@@ -8,8 +9,7 @@
 #include <vector>
 
 #include "core/quantity/money.hpp"
-#include "core/tariff/tariff.hpp"
-#include "core/time/zone.hpp"
+#include "core/tariff/stretches.hpp"
 
 namespace lullwatt::tariff {
 
@@ -18,14 +18,12 @@ struct PricePiece {
     Rate rate;      // all per-kWh parts, without tax: what a bill's lines print
     Rate marginal;  // the same with tax, to the nearest 1e-12: what one more kilowatt-hour costs
     std::string name;
+    bool assumed = false;  // nobody has announced it yet
     friend bool operator==(const PricePiece&, const PricePiece&) = default;
 };
 
 // Ascending pieces without gaps or overlaps; equal neighbours are one piece.
 using PriceCurve = std::vector<PricePiece>;
-
-// Stretches that no revision or no window prices; never empty.
-using Uncovered = std::vector<Interval>;
 
 // The prices of `span`, exact to the second. `clock` is the tariff's own (Tariff::clock).
 // REQUIRES: span not empty and within clock.known().

@@ -12,19 +12,12 @@
 #include <vector>
 
 #include "core/quantity/money.hpp"
+#include "core/tariff/bill_dates.hpp"
+#include "core/tariff/charges.hpp"
 #include "core/time/holidays.hpp"
 #include "core/time/season.hpp"
 
 namespace lullwatt::tariff {
-
-// Kinds of days. A holiday is no weekday and no weekend: it matches only where `holidays` is set.
-struct DaySet {
-    std::array<bool, 7> weekdays{};  // Sunday first, as date::weekday counts
-    bool holidays = false;
-
-    [[nodiscard]] static DaySet every_day() { return {{true, true, true, true, true, true, true}, true}; }
-    friend bool operator==(const DaySet&, const DaySet&) = default;
-};
 
 // Which day's kind and season count for the part of a window after midnight.
 enum class PastMidnight : std::uint8_t {
@@ -41,18 +34,9 @@ struct Window {
     Seconds to{86400};  // up to 24 h
     Rate rate;
     PastMidnight past_midnight = PastMidnight::own_day;
-};
-
-// A price per kilowatt-hour on top of every window's: a rider, a levy, a network part. May be negative.
-struct Adder {
-    std::string name;
-    Rate rate;
-};
-
-// A tax in millionths: 14 % is 140,000. Each of several is taken on the untaxed sum.
-struct Tax {
-    std::string name;
-    std::int64_t millionths = 0;
+    std::vector<std::size_t> classes = {};  // indices into DayClasses::names; empty: whatever the day's class
+    std::optional<Rate> export_rate = {};   // of energy given back in these hours
+    std::int64_t loss_factor = kWhole;
 };
 
 // What holds from a date on, until the next revision or its own last day. Of windows that hold an instant the
@@ -61,8 +45,14 @@ struct Revision {
     CivilDate from;  // by the tariff's clock
     std::vector<Window> windows;
     std::vector<Adder> adders;
-    std::vector<Tax> taxes;
+    std::vector<Percentage> taxes;
     std::optional<CivilDate> to = {};  // its last day, where one is known
+    std::vector<BlockCharge> blocks = {};
+    std::vector<DemandCharge> demand = {};
+    std::vector<FixedCharge> fixed = {};
+    std::vector<MinimumBill> minimums = {};
+    std::vector<Percentage> riders = {};
+    std::optional<Export> exported = {};
 };
 
 struct NamedSeason {
@@ -88,6 +78,50 @@ struct Announced {
     Rate fallback;
 };
 
+// Days the utility puts in a class the day before, such as "red" or "event". A day nobody has announced is of
+// the class `assumed`.
+struct DayClasses {
+    struct Announcement {
+        CivilDate date;
+        std::size_t day_class = 0;
+    };
+    struct Most {
+        std::size_t day_class = 0;
+        int days = 0;  // in a year that begins on `year_begins`
+    };
+    std::vector<std::string> names;
+    std::size_t assumed = 0;
+    date::month_day year_begins = date::month{1} / 1;
+    std::vector<Most> most;
+    std::vector<Announcement> announced;  // ascending, each date once
+};
+
+// Which date decides on the revision or the season of a bill's days.
+enum class DatedBy : std::uint8_t { day, bill_begin, bill_end };
+
+// How a month's amounts and limits become a bill's.
+struct Proration {
+    enum class Month : std::uint8_t {
+        bill,          // every bill is one month, or as many as its contract says
+        thirty_days,   // days / 30
+        mean_month,    // days / (365 / 12)
+        calendar,      // each calendar month by its own days
+        whole_months,  // the nearest number of mean months, at least one
+    };
+    Month month = Month::bill;
+    std::optional<int> whole_from = {};  // a bill of n × whole_from to n × whole_to days is n months
+    std::optional<int> whole_to = {};
+};
+
+enum class LineRounding : std::uint8_t { nearest, down, exact };
+
+struct BillRounding {
+    LineRounding lines = LineRounding::nearest;  // to the minor unit; exact: to 1e-6
+    LineRounding total = LineRounding::nearest;
+    Money total_step{0};       // such as 0.05; 0: the minor unit
+    MilliwattHours energy{0};  // each line's energy to the nearest multiple, halves up; 0: not
+};
+
 struct SiteClock {};
 using Clock = std::variant<SiteClock, std::string, Seconds>;  // the site's, a named zone's, or a fixed offset
 
@@ -101,6 +135,13 @@ struct Tariff {
     std::vector<Revision> revisions;  // ascending by `from`
     std::vector<Override> overrides;
     std::optional<Announced> announced;  // then revisions carry adders and taxes, and no windows
+    std::optional<DayClasses> classes = {};
+    BillDates bills = {};  // those of the contract, where the file's seasons or prices go by bills
+    DatedBy revisions_by = DatedBy::day;
+    DatedBy seasons_by = DatedBy::day;
+    Proration proration = {};
+    BillRounding rounding = {};
+    bool usage_by_days = false;  // across a change of prices energy is split by days, not by its intervals
 };
 
 }  // namespace lullwatt::tariff

@@ -14,14 +14,12 @@ bool holds_time(const Window& window, Seconds time) {
     return window.from <= time || time < window.to;
 }
 
-bool holds_season(const Window& window, const DayKind& day) {
-    if (window.seasons.empty()) return true;
-    return day.season && std::ranges::find(window.seasons, *day.season) != window.seasons.end();
-}
-
 bool holds_day(const Window& window, const DayKind& day) {
     const bool kind = day.holiday ? window.days.holidays : window.days.weekdays[day.weekday];
-    return kind && holds_season(window, day);
+    const bool of_class =
+        window.classes.empty() ||
+        (day.day_class && std::ranges::find(window.classes, *day.day_class) != window.classes.end());
+    return kind && of_class && holds_season(window.seasons, day.season);
 }
 
 const DayKind& judged_by(const Window& window, const TwoDays& days, Seconds time) {
@@ -35,12 +33,44 @@ DayKind day_kind(const Tariff& tariff, CivilDate date) {
     DayKind kind;
     kind.weekday = date::weekday{date::local_days{date}}.c_encoding();
     kind.holiday = tariff.holidays.holiday(date).has_value();
-    const auto season = std::ranges::find_if(
-        tariff.seasons, [&](const NamedSeason& named) { return named.days.contains(date); });
-    if (season != tariff.seasons.end()) {
-        kind.season = static_cast<std::size_t>(season - tariff.seasons.begin());
-    }
+    kind.season = season_of(tariff, date);
+    if (tariff.classes) kind.day_class = day_class_of(*tariff.classes, date).index;
     return kind;
+}
+
+CivilDate deciding_date(const Tariff& tariff, CivilDate date, DatedBy rule) {
+    if (rule == DatedBy::day) return date;
+    const DateSpan bill = bill_of(tariff.bills, date);
+    return rule == DatedBy::bill_begin ? bill.from : bill.last();
+}
+
+std::optional<std::size_t> season_of(const Tariff& tariff, CivilDate date) {
+    if (tariff.seasons.empty()) return std::nullopt;
+    const CivilDate decides = deciding_date(tariff, date, tariff.seasons_by);
+    const auto season = std::ranges::find_if(
+        tariff.seasons, [&](const NamedSeason& named) { return named.days.contains(decides); });
+    if (season == tariff.seasons.end()) return std::nullopt;
+    return static_cast<std::size_t>(season - tariff.seasons.begin());
+}
+
+const Revision* revision_of(const Tariff& tariff, CivilDate date) {
+    const CivilDate decides = deciding_date(tariff, date, tariff.revisions_by);
+    const auto later =
+        std::ranges::find_if(tariff.revisions, [&](const Revision& r) { return decides < r.from; });
+    if (later == tariff.revisions.begin()) return nullptr;
+    const Revision& latest = *std::prev(later);
+    return latest.to && *latest.to < decides ? nullptr : &latest;
+}
+
+DayClass day_class_of(const DayClasses& classes, CivilDate date) {
+    const auto found = std::ranges::lower_bound(classes.announced, date, {}, &DayClasses::Announcement::date);
+    if (found != classes.announced.end() && found->date == date) return {found->day_class, false};
+    return {classes.assumed, true};
+}
+
+bool holds_season(const std::vector<std::size_t>& seasons, std::optional<std::size_t> season) {
+    if (seasons.empty()) return true;
+    return season && std::ranges::find(seasons, *season) != seasons.end();
 }
 
 CivilDate tariff_day(const Tariff& tariff, CivilTime label) {
@@ -56,7 +86,7 @@ const Window* window_at(const Revision& revision, const TwoDays& days, Seconds t
 
 const Window* window_named(const Revision& revision, const DayKind& day, std::string_view name) {
     const auto found = std::ranges::find_if(revision.windows, [&](const Window& window) {
-        return window.name == name && holds_season(window, day);
+        return window.name == name && holds_season(window.seasons, day.season);
     });
     return found == revision.windows.end() ? nullptr : &*found;
 }

@@ -16,6 +16,7 @@ struct DayKind {
     std::optional<std::size_t> season;  // empty where the tariff has none
     unsigned weekday = 0;               // 0 is Sunday
     bool holiday = false;
+    std::optional<std::size_t> day_class = {};  // empty where the tariff has none
     friend auto operator<=>(const DayKind&, const DayKind&) = default;
 };
 
@@ -27,6 +28,25 @@ struct TwoDays {
 };
 
 [[nodiscard]] DayKind day_kind(const Tariff& tariff, CivilDate date);
+
+// The date that decides where a rule goes by bills.
+[[nodiscard]] CivilDate deciding_date(const Tariff& tariff, CivilDate date, DatedBy rule);
+
+// An index into Tariff::seasons, or none.
+[[nodiscard]] std::optional<std::size_t> season_of(const Tariff& tariff, CivilDate date);
+
+// The revision in force, or null.
+[[nodiscard]] const Revision* revision_of(const Tariff& tariff, CivilDate date);
+
+// REQUIRES: the tariff has classes.
+struct DayClass {
+    std::size_t index = 0;
+    bool assumed = false;
+};
+[[nodiscard]] DayClass day_class_of(const DayClasses& classes, CivilDate date);
+
+// Whether a list of seasons holds one; an empty list holds all.
+[[nodiscard]] bool holds_season(const std::vector<std::size_t>& seasons, std::optional<std::size_t> season);
 
 // The tariff day a wall-clock label belongs to.
 [[nodiscard]] CivilDate tariff_day(const Tariff& tariff, CivilTime label);

@@ -25,6 +25,8 @@ enum class Kind : std::uint8_t {
     length,            // 25 m, 80 ft
     temperature,       // 35 C
     energy,            // 60 kWh, 500 Wh
+    fine_energy,       // 22.1918 kWh
+    demand,            // 7.2 kW, to the milliwatt
     energy_per_100km,  // 18 kWh/100km
     distance,          // 60 km
     percent,           // 80 %
@@ -35,6 +37,8 @@ enum class Kind : std::uint8_t {
     month_day,         // 11-01
     money,             // 0.02 of the file's currency
     rate,              // 0.0951 of the currency per kWh
+    demand_rate,       // 8.40 of the currency per kW
+    factor,            // 1.0376
     boolean,           // yes, no
     file,              // a path, relative to the file it stands in
     list,              // [a, b]; each element by Option::element

@@ -40,7 +40,7 @@ constexpr std::array kTemperatures = {Unit{"C", 1000}, Unit{"°C", 1000}};
 constexpr std::array kWattHours = {Unit{"Wh", 1000}, Unit{"kWh", 1'000'000}};
 constexpr std::array kConsumption = {Unit{"kWh/100km", 1'000'000}, Unit{"Wh/100km", 1000}};
 constexpr std::array kDistance = {Unit{"km", 1000}};
-constexpr std::array kPercent = {Unit{"%", 1000}};
+constexpr std::array kPercent = {Unit{"%", 10'000}};
 constexpr std::array kDurations = {Unit{"s", 1000}, Unit{"min", 60'000}, Unit{"h", 3'600'000}};
 
 std::string trimmed(std::string_view text) {
@@ -228,7 +228,15 @@ Parsed decimal_money(const Option& option, std::string_view text, Kind kind) {
     if (const auto error = out_of_range(option, static_cast<double>(*exact) / std::pow(10.0, scale)))
         return *error;
     if (kind == Kind::money) return Money(*exact);
+    if (kind == Kind::demand_rate) return DemandRate(*exact);
     return Rate(*exact);
+}
+
+Parsed factor(const Option& option, std::string_view text) {
+    const auto exact = parse_decimal(text, 6);
+    if (!exact) return ScalarError{"is not a plain number", "write digits and at most one point"};
+    if (const auto error = out_of_range(option, static_cast<double>(*exact) / 1e6)) return *error;
+    return Factor{*exact};
 }
 
 Parsed choice(const Option& option, std::string_view text) {
@@ -304,8 +312,17 @@ std::variant<Scalar, ScalarError> parse_scalar(const Option& option, Kind kind, 
                 return Kilometres(static_cast<double>(n) / 1000);
             });
         case Kind::percent:
-            return measured(option, text, kPercent, 1,
-                            [](std::int64_t n) -> Parsed { return Percent{static_cast<double>(n) / 1000}; });
+            return measured(option, text, kPercent, 10, [](std::int64_t n) -> Parsed {
+                return Percent{static_cast<double>(n) / 10'000};
+            });
+        case Kind::fine_energy:
+            return measured(option, text, kWattHours, 1000,
+                            [](std::int64_t n) -> Parsed { return MilliwattHours(n); });
+        case Kind::demand:
+            return measured(option, text, kWatts, 1000,
+                            [](std::int64_t n) -> Parsed { return Milliwatts(n); });
+        case Kind::factor:
+            return factor(option, text);
         case Kind::duration:
             return duration(option, text);
         case Kind::time_of_day:
@@ -318,6 +335,7 @@ std::variant<Scalar, ScalarError> parse_scalar(const Option& option, Kind kind, 
             return month_and_day(text);
         case Kind::money:
         case Kind::rate:
+        case Kind::demand_rate:
             return decimal_money(option, text, kind);
         case Kind::boolean:
             return boolean(text);

@@ -3,6 +3,7 @@
 // Pure functions; call from any thread.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -18,13 +19,19 @@
 
 namespace lullwatt::io {
 
+// A multiple in millionths.
+struct Factor {
+    std::int64_t millionths = 0;
+};
+
 struct Percent {
     double percent = 0;
 };
 
-using Scalar = std::variant<std::string, long long, double, bool, WholeAmps, Amps, Volts, Watts, WattHours,
-                            Kilometres, Percent, Seconds, CivilDate, date::month_day, Money, Rate,
-                            VoltAmperes, circuit::FloorArea, Metres, circuit::Celsius>;
+using Scalar =
+    std::variant<std::string, long long, double, bool, WholeAmps, Amps, Volts, Watts, WattHours, Kilometres,
+                 Percent, Seconds, CivilDate, date::month_day, Money, Rate, VoltAmperes, circuit::FloorArea,
+                 Metres, circuit::Celsius, MilliwattHours, Milliwatts, DemandRate, Factor>;
 
 struct ScalarError {
     std::string what;  // "has no unit", "is out of range"

@@ -11,6 +11,9 @@
 #include "io/settings/currency.hpp"
 #include "io/settings/section.hpp"
 #include "io/tariff_file/announced_prices.hpp"
+#include "io/tariff_file/charge_sections.hpp"
+#include "io/tariff_file/charge_words.hpp"
+#include "io/tariff_file/day_classes.hpp"
 #include "io/tariff_file/day_words.hpp"
 #include "io/tariff_file/holiday_rules.hpp"
 #include "io/tariff_file/magnitude.hpp"
@@ -23,59 +26,6 @@ namespace {
 using tariff::Tariff;
 
 constexpr Seconds kDay{86400};
-
-// Leaves `into` as it is where the key could not be read.
-template <class Value>
-void take(const Section& section, std::string_view key, Value& into) {
-    if (const auto* value = section.find<Value>(key)) into = *value;
-}
-
-std::vector<std::string> season_names(const Tariff& tariff) {
-    std::vector<std::string> names;
-    for (const auto& season : tariff.seasons) names.push_back(season.name);
-    return names;
-}
-
-// A season of several parts is listed once for each, under one name.
-std::vector<std::size_t> season_indices(const Section& window, const Tariff& tariff, Faults& faults) {
-    std::vector<std::size_t> indices;
-    const auto& words = window.list("seasons");
-    const bool told = std::ranges::any_of(
-        faults, [&](const Fault& fault) { return fault.key.starts_with(window.path() + ".seasons"); });
-    if (words.empty() && window.stated("seasons") && !told) {
-        faults.push_back(window.fault("seasons", "is an empty list",
-                                      fmt::format("{}", fmt::join(season_names(tariff), ", ")),
-                                      "name the seasons, or leave it out if all are meant"));
-    }
-    for (std::size_t word = 0; word < words.size(); ++word) {
-        const auto& name = std::get<std::string>(words[word].value);
-        const std::size_t before = indices.size();
-        for (std::size_t i = 0; i < tariff.seasons.size(); ++i) {
-            if (tariff.seasons[i].name == name) indices.push_back(i);
-        }
-        if (indices.size() > before) continue;
-        const auto names = season_names(tariff);
-        const auto meant = nearest(name, names);
-        faults.push_back(window.element_fault(
-            "seasons", word, "is no season of this file", fmt::format("{}", fmt::join(names, ", ")),
-            meant ? fmt::format("did you mean '{}'?", *meant) : "add it under 'seasons'"));
-    }
-    return indices;
-}
-
-// An adder is taken by its size, as a window is: cents for dollars is the same slip there.
-void check_magnitude(const Section& section, std::string_view key, const Section& file, Faults& faults) {
-    const auto* rate = section.find<Rate>(key);
-    const auto* currency = file.find<std::string>("currency");
-    const auto* silenced = file.find<bool>("large_rates");
-    if (rate == nullptr || currency == nullptr || (silenced != nullptr && *silenced)) return;
-    const auto limit = implausible_rate(*currency);
-    if (!limit || (-*limit < *rate && *rate < *limit)) return;
-    faults.push_back(section.fault(
-        key, "is more than a kilowatt-hour costs: were hundredths written for whole units?",
-        fmt::format("a price below {} {} per kWh", decimal_text(limit->count(), 12), *currency),
-        fmt::format("write '{}', or state 'large_rates: yes'", decimal_text(rate->count() / 100, 12))));
-}
 
 tariff::Window read_window(const Section& section, const Section& file, const DayWords& words,
                            const Tariff& tariff, Faults& faults) {
@@ -100,25 +50,11 @@ tariff::Window read_window(const Section& section, const Section& file, const Da
                                        "a window whose 'to' is before its 'from'", "remove it"));
     }
     check_magnitude(section, "per_kwh", file, faults);
+    check_magnitude(section, "export_per_kwh", file, faults);
+    if (const auto* rate = section.find<Rate>("export_per_kwh")) window.export_rate = *rate;
+    if (const auto* factor = section.find<Factor>("loss_factor")) window.loss_factor = factor->millionths;
+    window.classes = class_indices(section, tariff, faults);
     return window;
-}
-
-// 0.05 to 0.27 are shares of taxes on sales somewhere; a levy of less than 0.3 % is rare (ours).
-constexpr double kSmallTax = 0.3;
-
-tariff::Tax read_tax(const Section& section, const Section& file, Faults& faults) {
-    tariff::Tax tax;
-    take(section, "name", tax.name);
-    const auto* percent = section.find<Percent>("percent");
-    if (percent == nullptr) return tax;
-    tax.millionths = std::llround(percent->percent * 10'000);
-    const auto* silenced = file.find<bool>("small_taxes");
-    if (percent->percent > 0 && percent->percent < kSmallTax && !(silenced != nullptr && *silenced)) {
-        faults.push_back(section.fault(
-            "percent", "is hardly a tax: was a share written for a percentage?", "",
-            fmt::format("write '{} %', or state 'small_taxes: yes'", decimal_text(tax.millionths * 100, 4))));
-    }
-    return tax;
 }
 
 tariff::Revision read_revision(const Section& section, const Section& file, const DayWords& words,
@@ -129,15 +65,10 @@ tariff::Revision read_revision(const Section& section, const Section& file, cons
     for (const Section& window : section.sections("windows")) {
         revision.windows.push_back(read_window(window, file, words, tariff, faults));
     }
-    for (const Section& adder : section.sections("adders")) {
-        check_magnitude(adder, "per_kwh", file, faults);
-        tariff::Adder& read = revision.adders.emplace_back();
-        take(adder, "name", read.name);
-        take(adder, "per_kwh", read.rate);
-    }
-    for (const Section& tax : section.sections("taxes")) {
-        revision.taxes.push_back(read_tax(tax, file, faults));
-    }
+    // Blocks may be all there is: every hour is then alike.
+    if (!section.stated("windows") && section.stated("blocks") && !file.stated("prices_from"))
+        revision.windows.push_back({.name = "energy"});
+    read_charges(section, {file, words, tariff}, revision, faults);
     return revision;
 }
 
@@ -216,6 +147,8 @@ Tariff build(const Section& file, const std::filesystem::path& folder, Faults& f
     }
     for (const Section& holidays : file.sections("holidays"))
         tariff.holidays = read_holidays(holidays, faults);
+    tariff.classes = read_day_classes(file, folder, faults);
+    read_billing_rules(file, tariff, faults);
     const DayWords words(file, faults);
     for (const Section& revision : file.sections("revisions")) {
         tariff.revisions.push_back(read_revision(revision, file, words, tariff, faults));

@@ -2,6 +2,8 @@
 
 #include <array>
 
+#include "io/tariff_file/charge_tables.hpp"
+
 namespace lullwatt::io {
 namespace {
 
@@ -102,29 +104,40 @@ constexpr std::array kWindowOptions = {
            .fallback = "own-day",
            .choices = "own-day | day-before",
            .consequence = "Whose days and seasons count for its part after midnight."},
+    Option{
+        .key = "classes", .kind = Kind::list, .consequence = "Classes of days it holds on; without it, all."},
     Option{.key = "per_kwh", .kind = Kind::rate, .required = true, .consequence = "Its price, without tax."},
+    Option{.key = "export_per_kwh",
+           .kind = Kind::rate,
+           .consequence = "What is paid for energy given back in these hours."},
+    Option{.key = "loss_factor",
+           .kind = Kind::factor,
+           .fallback = "1",
+           .least = 0.5,
+           .greatest = 2,
+           .consequence = "The meter's kilowatt-hours are billed times this."},
 };
 constexpr Table kWindow{"window", kWindowOptions};
 
 constexpr std::array kAdderOptions = {
     Option{.key = "name", .required = true, .consequence = "As the bill calls it."},
-    Option{.key = "per_kwh",
-           .kind = Kind::rate,
-           .required = true,
-           .consequence = "Added to every hour's price."},
+    Option{
+        .key = "per_kwh", .kind = Kind::rate, .required = true, .consequence = "Added to the hours' prices."},
+    Option{.key = "windows", .kind = Kind::list, .consequence = "Windows it is added to; without it, all."},
+    Option{
+        .key = "seasons", .kind = Kind::list, .consequence = "Seasons it counts in; without it, all year."},
+    Option{.key = "loss_factor",
+           .kind = Kind::factor,
+           .fallback = "1",
+           .least = 0.5,
+           .greatest = 2,
+           .consequence = "The meter's kilowatt-hours are billed times this."},
+    Option{.key = "on_all_taken",
+           .kind = Kind::boolean,
+           .fallback = "no",
+           .consequence = "Also on energy that energy given back has cancelled."},
 };
 constexpr Table kAdder{"per-kWh adder", kAdderOptions};
-
-constexpr std::array kTaxOptions = {
-    Option{.key = "name", .required = true, .consequence = "As the bill calls it."},
-    Option{.key = "percent",
-           .kind = Kind::percent,
-           .required = true,
-           .least = 0,
-           .greatest = 100,
-           .consequence = "Of all per-kWh parts."},
-};
-constexpr Table kTax{"tax", kTaxOptions};
 
 constexpr std::array kRevisionOptions = {
     Option{.key = "from",
@@ -139,7 +152,34 @@ constexpr std::array kRevisionOptions = {
            .table = &kWindow,
            .consequence = "Hours and their prices; of two that hold an hour the first counts."},
     Option{.key = "adders", .kind = Kind::sections, .table = &kAdder, .consequence = "Per-kWh parts on top."},
-    Option{.key = "taxes", .kind = Kind::sections, .table = &kTax, .consequence = "Taxes on the sum."},
+    Option{.key = "blocks",
+           .kind = Kind::sections,
+           .table = &kBlockTable,
+           .consequence = "Prices that depend on how much was used, on top of the windows'."},
+    Option{.key = "demand",
+           .kind = Kind::sections,
+           .table = &kDemandTable,
+           .consequence = "Charges for the highest power."},
+    Option{.key = "fixed",
+           .kind = Kind::sections,
+           .table = &kFixedTable,
+           .consequence = "Amounts that do not depend on use."},
+    Option{.key = "minimums",
+           .kind = Kind::sections,
+           .table = &kMinimumTable,
+           .consequence = "What a bill or some of its lines come to at least."},
+    Option{.key = "riders",
+           .kind = Kind::sections,
+           .table = &kRiderTable,
+           .consequence = "Percentages on charges before tax, in this order; rebates are negative."},
+    Option{.key = "taxes",
+           .kind = Kind::sections,
+           .table = &kTaxTable,
+           .consequence = "Taxes on charges and riders, in this order."},
+    Option{.key = "export",
+           .kind = Kind::section,
+           .table = &kExportTable,
+           .consequence = "What becomes of energy given back."},
 };
 constexpr Table kRevision{"revision", kRevisionOptions};
 
@@ -179,6 +219,33 @@ constexpr std::array kTariffOptions = {
            .kind = Kind::boolean,
            .fallback = "no",
            .consequence = "Silences the question whether 0.13 % was written for 13 %."},
+    Option{.key = "revisions_by",
+           .kind = Kind::choice,
+           .fallback = "day",
+           .choices = "day | bill-begin | bill-end",
+           .consequence = "The date that decides between revisions: each day's own, or its bill's first or "
+                          "last."},
+    Option{.key = "seasons_by",
+           .kind = Kind::choice,
+           .fallback = "day",
+           .choices = "day | bill-begin | bill-end",
+           .consequence = "The same for seasons."},
+    Option{.key = "usage_by_days",
+           .kind = Kind::boolean,
+           .fallback = "no",
+           .consequence = "Energy over a change of prices is split by days, not as it was used."},
+    Option{.key = "proration",
+           .kind = Kind::section,
+           .table = &kProrationTable,
+           .consequence = "How many months a bill is."},
+    Option{.key = "rounding",
+           .kind = Kind::section,
+           .table = &kRoundingTable,
+           .consequence = "How lines and totals are rounded."},
+    Option{.key = "day_classes",
+           .kind = Kind::section,
+           .table = &kDayClassesTable,
+           .consequence = "Days the utility announces the day before, such as red days or events."},
     Option{.key = "seasons", .kind = Kind::sections, .table = &kSeason, .consequence = "Parts of the year."},
     Option{.key = "holidays", .kind = Kind::section, .table = &kHolidays, .consequence = "Days off."},
     Option{.key = "day_types",

@@ -270,7 +270,7 @@ TEST_CASE("announced prices hold where they are known, the fallback elsewhere un
         Announced{{{{day + 1h, day + 2h}, rate(-100)}, {{day + 2h, day + 3h}, rate(700)}}, rate(2500)};
     const auto pieces = curve(tariff, halifax(), {day, day + 4h});
     REQUIRE(pieces.size() == 4);
-    CHECK(pieces[0] == PricePiece{{day, day + 1h}, rate(2800), rate(3500), "assumed"});
+    CHECK(pieces[0] == PricePiece{{day, day + 1h}, rate(2800), rate(3500), "assumed", true});
     CHECK(pieces[1] == PricePiece{{day + 1h, day + 2h}, rate(200), rate(250), "announced"});
     CHECK(pieces[2] == PricePiece{{day + 2h, day + 3h}, rate(1000), rate(1250), "announced"});
     CHECK(pieces[3].name == "assumed");

@@ -152,6 +152,7 @@ TEST_CASE("a tariff with announced prices adds its parts and its tax, and assume
     REQUIRE(curve.size() == 3);
     CHECK(curve[0].marginal == Rate(600'000'000'000));
     CHECK(curve[1].marginal == Rate(0));
-    CHECK(curve[2] == tariff::PricePiece{
-                          {day + 30min, day + 1h}, Rate(600'000'000'000), Rate(720'000'000'000), "assumed"});
+    CHECK(curve[2] ==
+          tariff::PricePiece{
+              {day + 30min, day + 1h}, Rate(600'000'000'000), Rate(720'000'000'000), "assumed", true});
 }

@@ -1,0 +1,282 @@
+#include "io/tariff_file/charge_sections.hpp"
+
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <cmath>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "io/tariff_file/charge_words.hpp"
+
+namespace lullwatt::io {
+namespace {
+
+using tariff::BlockCharge;
+using tariff::Export;
+using tariff::FixedCharge;
+using tariff::Part;
+using tariff::Per;
+using tariff::Tariff;
+
+std::vector<std::string> window_names(const tariff::Revision& revision, const ChargeContext& context) {
+    std::vector<std::string> names;
+    for (const auto& window : revision.windows) names.push_back(window.name);
+    for (const Section& order : context.file.sections("overrides")) {
+        if (order.has("name")) names.push_back(order.get<std::string>("name"));
+    }
+    return names;
+}
+
+struct LineWord {
+    std::string_view word;
+    std::vector<Part> parts;
+};
+
+const std::vector<LineWord>& line_words() {
+    static const std::vector<LineWord> words = {
+        {"energy", {Part::window, Part::adder, Part::block, Part::exported}},
+        {"adders", {Part::adder}},
+        {"blocks", {Part::block}},
+        {"demand", {Part::demand}},
+        {"fixed", {Part::fixed}},
+        {"export", {Part::exported}},
+        {"minimum", {Part::minimum}},
+        {"riders", {Part::rider}},
+    };
+    return words;
+}
+
+std::vector<std::string> line_names(const tariff::Revision& revision) {
+    std::vector<std::string> names;
+    for (const auto& each : revision.windows) names.push_back(each.name);
+    for (const auto& each : revision.adders) names.push_back(each.name);
+    for (const auto& each : revision.blocks) names.push_back(each.name);
+    for (const auto& each : revision.demand) names.push_back(each.name);
+    for (const auto& each : revision.fixed) names.push_back(each.name);
+    for (const auto& each : revision.minimums) names.push_back(each.name);
+    for (const auto& each : revision.riders) names.push_back(each.name);
+    for (const auto& each : revision.taxes) names.push_back(each.name);
+    return names;
+}
+
+tariff::LinesOf read_of(const Section& section, const tariff::Revision& revision, Faults& faults) {
+    tariff::LinesOf of;
+    std::vector<std::string> known = line_names(revision);
+    for (const LineWord& word : line_words()) known.emplace_back(word.word);
+    check_names(section, "of", known, "line", faults);
+    for (const std::string& name : texts(section, "of")) {
+        const auto word = std::ranges::find(line_words(), name, &LineWord::word);
+        if (word == line_words().end()) {
+            of.names.push_back(name);
+        } else {
+            of.parts.insert(of.parts.end(), word->parts.begin(), word->parts.end());
+        }
+    }
+    if (section.stated("of") && section.list("of").empty())
+        faults.push_back(section.fault("of", "is an empty list", "lines it counts",
+                                       "leave it out where all lines are meant"));
+    return of;
+}
+
+tariff::Adder read_adder(const Section& section, const ChargeContext& context,
+                         const tariff::Revision& revision, Faults& faults) {
+    check_magnitude(section, "per_kwh", context.file, faults);
+    tariff::Adder adder;
+    take(section, "name", adder.name);
+    take(section, "per_kwh", adder.rate);
+    take(section, "on_all_taken", adder.on_all_taken);
+    take_loss_factor(section, adder.loss_factor);
+    adder.windows = texts(section, "windows");
+    if (!context.file.stated("prices_from"))
+        check_names(section, "windows", window_names(revision, context), "window", faults);
+    adder.seasons = season_indices(section, context.tariff, faults);
+    return adder;
+}
+
+BlockCharge read_block(const Section& section, const ChargeContext& context, const tariff::Revision& revision,
+                       Faults& faults) {
+    BlockCharge block;
+    take(section, "name", block.name);
+    block.windows = texts(section, "windows");
+    check_names(section, "windows", window_names(revision, context), "window", faults);
+    block.seasons = season_indices(section, context.tariff, faults);
+    take_choice(section, "per", kPerWords, block.per);
+    take_choice(section, "over", std::array<std::string_view, 4>{"bill", "day", "season", "year"},
+                block.over);
+    take(section, "year_begins", block.year_begins);
+    take(section, "round_limits", block.round_limits);
+    take(section, "net", block.net);
+    take_loss_factor(section, block.loss_factor);
+    const auto& steps = section.sections("steps");
+    for (const Section& step : steps) {
+        BlockCharge::Step& read = block.steps.emplace_back();
+        if (const auto* limit = step.find<MilliwattHours>("up_to")) read.up_to = *limit;
+        take(step, "per_kwh", read.rate);
+        check_magnitude(step, "per_kwh", context.file, faults);
+    }
+    check_steps<MilliwattHours>(section, steps, faults);
+    if (block.over != BlockCharge::Over::bill && section.stated("per"))
+        faults.push_back(section.fault("per", "stands beside an 'over' of its own", "one of the two",
+                                       "leave it out: 'up_to' is then for each day, season or year"));
+    if (block.over == BlockCharge::Over::season && context.tariff.seasons.empty())
+        faults.push_back(section.fault("over", "names seasons, and the file has none", "", "add 'seasons'"));
+    return block;
+}
+
+FixedCharge read_fixed(const Section& section, const ChargeContext& context, Faults& faults) {
+    FixedCharge charge;
+    take(section, "name", charge.name);
+    charge.seasons = season_indices(section, context.tariff, faults);
+    take(section, "amount", charge.amount);
+    take_choice(section, "per", kPerWords, charge.per);
+    take_choice(section, "each",
+                std::array<std::string_view, 3>{"flat", "ampere-of-fuse", "contracted-kilowatt"},
+                charge.each);
+    if (section.stated("amount") == section.stated("by_fuse"))
+        faults.push_back(
+            section.fault("", "has not exactly one amount", "amount, or by_fuse", "keep one of the two"));
+    const Section* above = nullptr;
+    for (const Section& fuse : section.sections("by_fuse")) {
+        FixedCharge::Fuse& read = charge.by_fuse.emplace_back();
+        take(fuse, "up_to", read.up_to);
+        take(fuse, "amount", read.amount);
+        if (above != nullptr && above->has("up_to") && fuse.has("up_to") &&
+            read.up_to <= above->get<WholeAmps>("up_to"))
+            faults.push_back(fuse.fault("up_to", "is not above the fuse before it", "ascending fuses",
+                                        "put them in order"));
+        above = &fuse;
+    }
+    return charge;
+}
+
+// 0.05 to 0.27 are shares of taxes on sales somewhere; a levy of less than 0.3 % is rare (ours).
+constexpr double kSmallTax = 0.3;
+
+tariff::Percentage read_percentage(const Section& section, const ChargeContext& context,
+                                   const tariff::Revision& revision, Faults& faults) {
+    tariff::Percentage percentage;
+    take(section, "name", percentage.name);
+    take_percent(section, "percent", percentage.millionths);
+    take(section, "compound", percentage.compound);
+    percentage.of = read_of(section, revision, faults);
+    const auto* percent = section.find<Percent>("percent");
+    const auto* silenced = context.file.find<bool>("small_taxes");
+    if (percent != nullptr && percent->percent != 0 && std::abs(percent->percent) < kSmallTax &&
+        !(silenced != nullptr && *silenced)) {
+        faults.push_back(section.fault("percent", "is hardly a tax: was a share written for a percentage?",
+                                       "",
+                                       fmt::format("write '{} %', or state 'small_taxes: yes'",
+                                                   decimal_text(percentage.millionths * 100, 4))));
+    }
+    return percentage;
+}
+
+Export read_export(const Section& section, const Section& file, Faults& faults) {
+    Export rules;
+    if (const auto* netting = section.find<std::string>("netting")) {
+        if (netting->ends_with(" min")) {
+            rules.netting = Export::Netting::interval;
+            rules.interval = std::chrono::minutes{std::stoi(*netting)};
+        } else if (*netting != "none") {
+            rules.netting = *netting == "window" ? Export::Netting::window : Export::Netting::bill;
+        }
+    }
+    if (const auto* rate = section.find<Rate>("per_kwh")) rules.rate = *rate;
+    check_magnitude(section, "per_kwh", file, faults);
+    take_choice(section, "bank", std::array<std::string_view, 3>{"none", "money", "energy"}, rules.bank);
+    if (rules.bank == Export::Bank::energy && rules.netting != Export::Netting::window &&
+        rules.netting != Export::Netting::bill)
+        faults.push_back(section.fault("bank",
+                                       "keeps energy, which is left only where netting is by the window "
+                                       "or the bill",
+                                       "netting: window, or netting: bill", "add it, or bank money"));
+    if (const auto* day = section.find<date::month_day>("expires")) rules.expires = *day;
+    if (const auto* rate = section.find<Rate>("settled_per_kwh")) rules.settled_at = *rate;
+    for (const std::string_view key : {"expires", "settled_per_kwh"}) {
+        if (section.stated(key) && rules.bank != Export::Bank::energy)
+            faults.push_back(section.fault(key, "is of banked energy, and none is banked", "",
+                                           "add 'bank: energy', or remove it"));
+    }
+    if (section.stated("settled_per_kwh") && !section.stated("expires"))
+        faults.push_back(section.fault("settled_per_kwh", "has no day on which it is paid",
+                                       "expires beside it", "add 'expires'"));
+    return rules;
+}
+
+// Percentages and minimums are known by their names, so each has one of its own.
+void check_unique(const Section& section, Faults& faults) {
+    for (const std::string_view key : {"minimums", "riders", "taxes"}) {
+        std::vector<std::string> seen;
+        for (const Section& entry : section.sections(key)) {
+            const auto* name = entry.find<std::string>("name");
+            if (name == nullptr) continue;
+            if (std::ranges::find(seen, *name) != seen.end())
+                faults.push_back(
+                    entry.fault("name", "is used twice", "a name of its own", "rename one of the two"));
+            seen.push_back(*name);
+        }
+    }
+}
+
+}  // namespace
+
+void read_charges(const Section& section, const ChargeContext& context, tariff::Revision& revision,
+                  Faults& faults) {
+    for (const Section& adder : section.sections("adders"))
+        revision.adders.push_back(read_adder(adder, context, revision, faults));
+    for (const Section& block : section.sections("blocks"))
+        revision.blocks.push_back(read_block(block, context, revision, faults));
+    for (const Section& demand : section.sections("demand"))
+        revision.demand.push_back(read_demand(demand, context, faults));
+    for (const Section& fixed : section.sections("fixed"))
+        revision.fixed.push_back(read_fixed(fixed, context, faults));
+    for (const Section& minimum : section.sections("minimums")) {
+        tariff::MinimumBill read;
+        take(minimum, "name", read.name);
+        take(minimum, "amount", read.amount);
+        take_choice(minimum, "per", kPerWords, read.per);
+        read.of = read_of(minimum, revision, faults);
+        revision.minimums.push_back(std::move(read));
+    }
+    for (const Section& rider : section.sections("riders"))
+        revision.riders.push_back(read_percentage(rider, context, revision, faults));
+    for (const Section& tax : section.sections("taxes"))
+        revision.taxes.push_back(read_percentage(tax, context, revision, faults));
+    for (const Section& exported : section.sections("export"))
+        revision.exported = read_export(exported, context.file, faults);
+    check_unique(section, faults);
+}
+
+void read_billing_rules(const Section& file, Tariff& tariff, Faults& faults) {
+    constexpr std::array<std::string_view, 3> kDatedBy = {"day", "bill-begin", "bill-end"};
+    constexpr std::array<std::string_view, 3> kRoundings = {"nearest", "down", "exact"};
+    take_choice(file, "revisions_by", kDatedBy, tariff.revisions_by);
+    take_choice(file, "seasons_by", kDatedBy, tariff.seasons_by);
+    take(file, "usage_by_days", tariff.usage_by_days);
+    for (const Section& section : file.sections("proration")) {
+        take_choice(
+            section, "month",
+            std::array<std::string_view, 5>{"bill", "30-days", "mean-month", "calendar", "whole-months"},
+            tariff.proration.month);
+        if (const auto* days = section.find<long long>("whole_from"))
+            tariff.proration.whole_from = static_cast<int>(*days);
+        if (const auto* days = section.find<long long>("whole_to"))
+            tariff.proration.whole_to = static_cast<int>(*days);
+        const bool both = section.stated("whole_from") && section.stated("whole_to");
+        if (!both && (section.stated("whole_from") || section.stated("whole_to")))
+            faults.push_back(section.fault("", "has only one of whole_from and whole_to", "both, or neither",
+                                           "add the other"));
+        if (both && *tariff.proration.whole_from > *tariff.proration.whole_to)
+            faults.push_back(section.fault("whole_to", "is below 'whole_from'", "", "swap the two"));
+    }
+    for (const Section& section : file.sections("rounding")) {
+        take_choice(section, "lines", kRoundings, tariff.rounding.lines);
+        take_choice(section, "total", kRoundings, tariff.rounding.total);
+        take(section, "total_step", tariff.rounding.total_step);
+        take(section, "energy", tariff.rounding.energy);
+    }
+}
+
+}  // namespace lullwatt::io
