@@ -1,0 +1,326 @@
+#include "core/account/energy_lines.hpp"
+
+#include <algorithm>
+
+#include "core/account/proration.hpp"
+#include "core/tariff/window.hpp"
+
+namespace lullwatt::account {
+namespace {
+
+using tariff::BlockCharge;
+using tariff::Per;
+using tariff::Stretch;
+using tariff::Tariff;
+
+MilliwattHours with_loss(MilliwattHours energy, std::int64_t loss_factor) {
+    return times(energy, {loss_factor, tariff::kWhole});
+}
+
+MilliwattHours rounded_energy(MilliwattHours energy, MilliwattHours step) {
+    if (step.count() == 0) return energy;
+    return MilliwattHours(
+        static_cast<std::int64_t>(nearest_quotient(energy.count(), step.count()) * step.count()));
+}
+
+Line energy_line(Part part, const std::string& name, DateSpan days, MilliwattHours energy,
+                 std::optional<Rate> rate) {
+    Line line{part, name, days, energy.count(), Line::Unit::kilowatt_hour, {}, {}, {}};
+    if (rate) line.rate = rate->count();
+    return line;
+}
+
+bool in_order(const ExactLine& a, const ExactLine& b) { return a.line.days.from < b.line.days.from; }
+
+// Days of a revision in the bill.
+DateSpan days_of(const Use& use, std::size_t revision) {
+    return std::ranges::find(use.segments, revision, &Segment::revision)->days;
+}
+
+Stretch stretch_of(const WindowUse& window) {
+    Stretch stretch;
+    stretch.revision = window.revision;
+    stretch.season = window.season;
+    stretch.name = window.name;
+    return stretch;
+}
+
+bool falls_in(date::month_day day, DateSpan bill) {
+    for (date::year year = bill.from.year(); year <= bill.to.year(); ++year) {
+        if (bill.contains(CivilDate{year / day.month() / day.day()})) return true;
+    }
+    return false;
+}
+
+class EnergyBill {
+  public:
+    EnergyBill(const Tariff& tariff, DateSpan bill, const Use& use, const Terms& terms, Carried& after)
+        : tariff_(tariff),
+          bill_(bill),
+          use_(use),
+          terms_(terms),
+          after_(after),
+          net_(net_uses(tariff, use, after)) {
+        const auto& exported = tariff.revisions[use.segments.back().revision].exported;
+        if (exported) export_ = *exported;
+        paid_ = exported.has_value();
+    }
+
+    std::vector<ExactLine> lines() {
+        window_lines();
+        std::ranges::stable_sort(lines_, in_order);
+        for (const Segment& segment : use_.segments) adder_lines(segment);
+        for (const Segment& segment : use_.segments) block_lines(segment);
+        export_lines();
+        return std::move(lines_);
+    }
+
+  private:
+    // What surplus of this window is paid; none: what it would have cost.
+    [[nodiscard]] std::optional<Rate> paid_rate(const WindowUse& window) const {
+        return window.export_rate ? window.export_rate : export_.rate;
+    }
+    [[nodiscard]] bool at_retail(const WindowUse& window) const { return paid_ && !paid_rate(window); }
+
+    void window_lines() {
+        for (std::size_t i = 0; i < net_.size(); ++i) {
+            const WindowUse& window = use_.windows[i];
+            if (!window.varies && window.rate.count() == 0) continue;
+            MilliwattHours charged = with_loss(net_[i].charged, window.loss_factor);
+            const auto same = std::ranges::find_if(lines_, [&](const ExactLine& exact) {
+                return !window.varies && exact.line.rate == window.rate.count() &&
+                       exact.line.name == window.name &&
+                       exact.line.days.from == days_of(use_, window.revision).from;
+            });
+            if (same != lines_.end()) {
+                same->line.quantity += charged.count();
+                same->amount = MilliwattHours(same->line.quantity) * window.rate;
+                continue;
+            }
+            Line line = energy_line(Part::window, window.name, days_of(use_, window.revision), charged,
+                                    window.varies ? std::nullopt : std::optional(window.rate));
+            lines_.push_back({std::move(line), cost(window, net_[i].charged, charged)});
+        }
+        if (tariff_.rounding.energy.count() == 0) return;
+        for (ExactLine& exact : lines_) {
+            if (!exact.line.rate) continue;
+            const auto energy = rounded_energy(MilliwattHours(exact.line.quantity), tariff_.rounding.energy);
+            exact.line.quantity = energy.count();
+            exact.amount = energy * Rate(*exact.line.rate);
+        }
+    }
+
+    // Announced prices differ by the hour: what was not cancelled costs its share of the whole.
+    [[nodiscard]] static ExactAmount cost(const WindowUse& window, MilliwattHours charged,
+                                          MilliwattHours with_losses) {
+        if (!window.varies) return with_losses * window.rate;
+        if (window.taken == charged || window.taken.count() == 0) return window.taken_cost;
+        return scaled(window.taken_cost, charged.count(), window.taken.count());
+    }
+
+    // Energy a charge counts, over the windows it applies to.
+    template <class Charge, class Energy>
+    [[nodiscard]] MilliwattHours counted(const Charge& charge, std::size_t revision, Energy energy) const {
+        MilliwattHours sum;
+        for (std::size_t i = 0; i < net_.size(); ++i) {
+            const WindowUse& window = use_.windows[i];
+            if (window.revision == revision && applies(charge, stretch_of(window))) sum += energy(i);
+        }
+        return sum;
+    }
+
+    void adder_lines(const Segment& segment) {
+        for (const tariff::Adder& adder : tariff_.revisions[segment.revision].adders) {
+            MilliwattHours energy = counted(adder, segment.revision, [&](std::size_t i) {
+                if (adder.on_all_taken) return use_.windows[i].taken;
+                const bool back = at_retail(use_.windows[i]);
+                return back ? MilliwattHours(net_[i].charged - net_[i].surplus) : net_[i].charged;
+            });
+            energy = rounded_energy(with_loss(energy, adder.loss_factor), tariff_.rounding.energy);
+            if (energy.count() == 0 && !held(adder, segment)) continue;
+            lines_.push_back({energy_line(Part::adder, adder.name, segment.days, energy, adder.rate),
+                              energy * adder.rate});
+        }
+    }
+
+    [[nodiscard]] bool held(const tariff::Adder& adder, const Segment& segment) const {
+        return days_in(tariff_, segment.days, adder.seasons) > 0;
+    }
+
+    void block_lines(const Segment& segment) {
+        for (const BlockCharge& block : tariff_.revisions[segment.revision].blocks) {
+            const int active = days_in(tariff_, segment.days, block.seasons);
+            if (active == 0) continue;
+            if (block.over == BlockCharge::Over::day) {
+                day_blocks(segment, block);
+            } else {
+                bill_blocks(segment, block, active);
+            }
+        }
+    }
+
+    // Negative where `net` and more was given than taken.
+    [[nodiscard]] MilliwattHours block_energy(const BlockCharge& block, const Segment& segment) const {
+        const auto energy = counted(block, segment.revision, [&](std::size_t i) {
+            const WindowUse& window = use_.windows[i];
+            return block.net ? MilliwattHours(window.taken - window.given) : net_[i].charged;
+        });
+        return rounded_energy(with_loss(energy, block.loss_factor), tariff_.rounding.energy);
+    }
+
+    void bill_blocks(const Segment& segment, const BlockCharge& block, int active) {
+        const MilliwattHours energy = block_energy(block, segment);
+        const bool adds_up = block.over != BlockCharge::Over::bill;
+        const Multiple multiple =
+            adds_up ? Multiple{} : multiple_of(tariff_.proration, block.per, bill_, active, terms_.months);
+        const MilliwattHours before = adds_up ? used_before(block) : MilliwattHours(0);
+        std::vector<MilliwattHours> parts(block.steps.size());
+        split(block, multiple, before, energy, parts);
+        for (std::size_t i = 0; i < parts.size(); ++i) {
+            if (parts[i].count() == 0 && !(energy.count() == 0 && i == 0)) continue;
+            lines_.push_back(
+                {energy_line(Part::block, block.name, segment.days, parts[i], block.steps[i].rate),
+                 parts[i] * block.steps[i].rate});
+            lines_.back().line.rule = step_text(block, i, multiple);
+        }
+        if (adds_up) remember(block, MilliwattHours(before + energy));
+    }
+
+    void day_blocks(const Segment& segment, const BlockCharge& block) {
+        std::vector<MilliwattHours> parts(block.steps.size());
+        for (std::size_t first = 0; first < use_.by_day.size();) {
+            MilliwattHours energy;
+            std::size_t next = first;
+            for (; next < use_.by_day.size() && use_.by_day[next].day == use_.by_day[first].day; ++next) {
+                const DayUse& day = use_.by_day[next];
+                const WindowUse& window = use_.windows[day.window];
+                if (window.revision != segment.revision || !applies(block, stretch_of(window))) continue;
+                energy += day.taken;
+                if (block.net) energy -= day.given;
+            }
+            first = next;
+            split(block, {}, {}, with_loss(energy, block.loss_factor), parts);
+        }
+        for (std::size_t i = 0; i < parts.size(); ++i) {
+            if (parts[i].count() == 0) continue;
+            lines_.push_back(
+                {energy_line(Part::block, block.name, segment.days, parts[i], block.steps[i].rate),
+                 parts[i] * block.steps[i].rate});
+            lines_.back().line.rule = step_text(block, i, {}) + " of each day";
+        }
+    }
+
+    [[nodiscard]] MilliwattHours limit(const BlockCharge& block, std::size_t step, Multiple multiple) const {
+        return rounded_energy(times(*block.steps[step].up_to, multiple), block.round_limits);
+    }
+
+    // Adds energy from `before` on to the steps it falls into. Below nothing it goes into the first.
+    void split(const BlockCharge& block, Multiple multiple, MilliwattHours before, MilliwattHours energy,
+               std::vector<MilliwattHours>& parts) const {
+        if (energy.count() < 0) {
+            parts.front() += energy;
+            return;
+        }
+        const auto until = MilliwattHours(before + energy);
+        MilliwattHours floor(0);
+        for (std::size_t i = 0; i < block.steps.size(); ++i) {
+            const bool last = i + 1 == block.steps.size();
+            const MilliwattHours top = last ? std::max(until, floor) : limit(block, i, multiple);
+            const auto from = std::max(before, floor);
+            const auto to = std::min(until, top);
+            if (from < to) parts[i] += MilliwattHours(to - from);
+            floor = std::max(floor, top);
+        }
+    }
+
+    [[nodiscard]] std::string step_text(const BlockCharge& block, std::size_t step, Multiple multiple) const {
+        if (block.steps.size() == 1) return "";
+        const auto kilowatt_hours = [&](std::size_t i) {
+            return decimal_text(limit(block, i, multiple).count(), 6) + " kWh";
+        };
+        if (step == 0) return "first " + kilowatt_hours(0);
+        const std::string above = "above " + kilowatt_hours(step - 1);
+        if (step + 1 == block.steps.size()) return above;
+        return above + " to " + kilowatt_hours(step);
+    }
+
+    // The first day of the block's year or season that the bill's last day lies in.
+    [[nodiscard]] CivilDate since(const BlockCharge& block) const {
+        const CivilDate last = bill_.last();
+        if (block.over == BlockCharge::Over::season) {
+            date::sys_days at{last};
+            const auto season = tariff::season_of(tariff_, last);
+            const date::sys_days year_ago = at - date::days{366};
+            while (at > year_ago && tariff::season_of(tariff_, CivilDate{at - date::days{1}}) == season)
+                at -= date::days{1};
+            return CivilDate{at};
+        }
+        const auto begin = [&](date::year year) {
+            return CivilDate{year / block.year_begins.month() / block.year_begins.day()};
+        };
+        return last < begin(last.year()) ? begin(last.year() - date::years{1}) : begin(last.year());
+    }
+
+    [[nodiscard]] MilliwattHours used_before(const BlockCharge& block) const {
+        const auto found = std::ranges::find(after_.used, block.name, &Carried::Used::block);
+        return found != after_.used.end() && found->since == since(block) ? found->energy : MilliwattHours(0);
+    }
+
+    void remember(const BlockCharge& block, MilliwattHours energy) {
+        const auto found = std::ranges::find(after_.used, block.name, &Carried::Used::block);
+        auto& used = found == after_.used.end() ? after_.used.emplace_back() : *found;
+        used = {block.name, since(block), energy};
+    }
+
+    void export_lines() {
+        if (!paid_) return;
+        for (std::size_t i = 0; i < net_.size(); ++i) {
+            if (net_[i].surplus.count() == 0) continue;
+            const WindowUse& window = use_.windows[i];
+            const auto rate = paid_rate(window);
+            const MilliwattHours energy(-net_[i].surplus);
+            const ExactAmount at_window = window.varies ? ExactAmount(-window.given_cost.atto())
+                                                        : with_loss(energy, window.loss_factor) * window.rate;
+            const std::optional<Rate> shown = window.varies ? std::nullopt : std::optional(window.rate);
+            lines_.push_back({energy_line(Part::exported, window.name, days_of(use_, window.revision), energy,
+                                          rate ? rate : shown),
+                              rate ? energy * *rate : at_window});
+            lines_.back().line.rule = "given back";
+        }
+        settle_bank();
+    }
+
+    // Energy banked too long is paid, where anything is paid for it, and gone.
+    void settle_bank() {
+        if (!export_.expires || after_.energy.empty()) return;
+        if (!falls_in(*export_.expires, bill_)) return;
+        for (const Carried::Banked& banked : after_.energy) {
+            if (!export_.settled_at) continue;
+            const MilliwattHours energy(-banked.energy);
+            lines_.push_back(
+                {energy_line(Part::exported, "banked energy", bill_, energy, *export_.settled_at),
+                 energy * *export_.settled_at});
+            lines_.back().line.rule = banked.window.empty() ? "settled" : "settled, of " + banked.window;
+        }
+        after_.energy.clear();
+    }
+
+    const Tariff& tariff_;
+    DateSpan bill_;
+    const Use& use_;
+    const Terms& terms_;
+    Carried& after_;
+    std::vector<NetUse> net_;
+    tariff::Export export_;
+    bool paid_ = false;
+    std::vector<ExactLine> lines_;
+};
+
+}  // namespace
+
+std::vector<ExactLine> energy_lines(const Tariff& tariff, DateSpan bill, const Use& use, const Terms& terms,
+                                    Carried& after) {
+    return EnergyBill(tariff, bill, use, terms, after).lines();
+}
+
+}  // namespace lullwatt::account
