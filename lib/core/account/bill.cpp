@@ -206,6 +206,13 @@ std::variant<Bill, Refusal> bill(const Tariff& tariff, const Zone& clock, DateSp
                                  const std::variant<Metered, Typed>& usage, const Terms& terms,
                                  const Carried& before) {
     assert(days.from < days.to);
+    const bool by_bills =
+        tariff.seasons_by != tariff::DatedBy::day || tariff.revisions_by != tariff::DatedBy::day;
+    if (by_bills && tariff.bills.reads != std::vector{days.from, days.to}) {
+        Tariff dated = tariff;
+        dated.bills.reads = {days.from, days.to};
+        return bill(dated, clock, days, usage, terms, before);
+    }
     const auto net = netted(tariff, clock, days, usage);
     const auto use = use_of(tariff, clock, days, net);
     if (const auto* refusal = std::get_if<Refusal>(&use)) return *refusal;

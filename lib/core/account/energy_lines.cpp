@@ -1,6 +1,7 @@
 #include "core/account/energy_lines.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "core/account/proration.hpp"
 #include "core/tariff/window.hpp"
@@ -29,8 +30,6 @@ Line energy_line(Part part, const std::string& name, DateSpan days, MilliwattHou
     if (rate) line.rate = rate->count();
     return line;
 }
-
-bool in_order(const ExactLine& a, const ExactLine& b) { return a.line.days.from < b.line.days.from; }
 
 // Days of a revision in the bill.
 DateSpan days_of(const Use& use, std::size_t revision) {
@@ -68,7 +67,9 @@ class EnergyBill {
 
     std::vector<ExactLine> lines() {
         window_lines();
-        std::ranges::stable_sort(lines_, in_order);
+        std::ranges::stable_sort(lines_, {}, [&](const ExactLine& exact) {
+            return std::pair(exact.line.days.from, place_of(exact.line));
+        });
         for (const Segment& segment : use_.segments) adder_lines(segment);
         for (const Segment& segment : use_.segments) block_lines(segment);
         export_lines();
@@ -81,6 +82,14 @@ class EnergyBill {
         return window.export_rate ? window.export_rate : export_.rate;
     }
     [[nodiscard]] bool at_retail(const WindowUse& window) const { return paid_ && !paid_rate(window); }
+
+    // Windows stand on a bill as in the file.
+    [[nodiscard]] std::ptrdiff_t place_of(const Line& line) const {
+        const auto segment = std::ranges::find(use_.segments, line.days.from,
+                                               [](const Segment& each) { return each.days.from; });
+        const auto& windows = tariff_.revisions[segment->revision].windows;
+        return std::ranges::find(windows, line.name, &tariff::Window::name) - windows.begin();
+    }
 
     void window_lines() {
         for (std::size_t i = 0; i < net_.size(); ++i) {

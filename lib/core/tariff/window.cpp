@@ -62,6 +62,16 @@ const Revision* revision_of(const Tariff& tariff, CivilDate date) {
     return latest.to && *latest.to < decides ? nullptr : &latest;
 }
 
+std::optional<Tariff> with_prices_of(const Tariff& tariff, CivilDate date) {
+    const Revision* revision = revision_of(tariff, date);
+    if (revision == nullptr) return std::nullopt;
+    Tariff frozen = tariff;
+    frozen.revisions = {*revision};
+    frozen.revisions.front().from = date::year{1900} / 1 / 1;
+    frozen.revisions.front().to.reset();
+    return frozen;
+}
+
 DayClass day_class_of(const DayClasses& classes, CivilDate date) {
     const auto found = std::ranges::lower_bound(classes.announced, date, {}, &DayClasses::Announcement::date);
     if (found != classes.announced.end() && found->date == date) return {found->day_class, false};

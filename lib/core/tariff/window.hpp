@@ -38,6 +38,10 @@ struct TwoDays {
 // The revision in force, or null.
 [[nodiscard]] const Revision* revision_of(const Tariff& tariff, CivilDate date);
 
+// The same tariff with the prices of one day for all time: what a year like another would cost now. None: no
+// revision is in force on that day.
+[[nodiscard]] std::optional<Tariff> with_prices_of(const Tariff& tariff, CivilDate date);
+
 // REQUIRES: the tariff has classes.
 struct DayClass {
     std::size_t index = 0;

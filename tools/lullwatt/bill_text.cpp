@@ -1,0 +1,212 @@
+#include "tools/lullwatt/bill_text.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include <date/date.h>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "tools/lullwatt/words.hpp"
+
+namespace lullwatt::tools {
+namespace {
+
+using account::Bill;
+using account::Line;
+
+std::string day_text(CivilDate date) { return date::format("%F", date::sys_days{date}); }
+
+// The minor unit's digits at least; more where a line was not rounded to it.
+std::string amount_text(Money amount, int digits) { return decimal_text(amount.count(), 6, digits); }
+
+std::string unit_word(Line::Unit unit) {
+    switch (unit) {
+        case Line::Unit::kilowatt_hour:
+            return "kWh";
+        case Line::Unit::kilowatt:
+            return "kW";
+        case Line::Unit::percent:
+            return "%";
+        case Line::Unit::none:
+            break;
+    }
+    return "";
+}
+
+std::string quantity_text(const Line& line) {
+    if (line.unit == Line::Unit::none) return "";
+    return decimal_text(line.quantity, 6) + " " + unit_word(line.unit);
+}
+
+// A line that counts only some of the bill's days says which.
+std::string rule_text(const Line& line, const Bill& bill) {
+    std::string rule = line.rule;
+    if (line.days != bill.days) {
+        rule += fmt::format("{}{} to {}", rule.empty() ? "" : ", ", day_text(line.days.from),
+                            day_text(line.days.last()));
+    }
+    return rule;
+}
+
+struct Row {
+    std::string name;
+    std::string quantity;
+    std::string rate;
+    std::string amount;
+    std::string rule;
+};
+
+std::string table(const std::vector<Row>& rows) {
+    std::array<std::size_t, 4> widths{};
+    for (const Row& row : rows) {
+        widths[0] = std::max(widths[0], row.name.size());
+        widths[1] = std::max(widths[1], row.quantity.size());
+        widths[2] = std::max(widths[2], row.rate.size());
+        widths[3] = std::max(widths[3], row.amount.size());
+    }
+    std::string text;
+    for (const Row& row : rows) {
+        std::string line =
+            fmt::format("  {:<{}}  {:>{}} {:<{}}  {:>{}}  {}", row.name, widths[0], row.quantity, widths[1],
+                        row.rate, widths[2], row.amount, widths[3], row.rule);
+        line.erase(line.find_last_not_of(' ') + 1);
+        text += line + "\n";
+    }
+    return text;
+}
+
+std::string gaps_text(Seconds seconds) {
+    if (seconds <= Seconds{0}) return "";
+    return fmt::format("NOT COVERED: {:g} hours of this bill have no readings; their energy is not in it.\n",
+                       static_cast<double>(seconds.count()) / 3600);
+}
+
+std::string part_title(const Bill& bill, const BillWords& words) {
+    return fmt::format("{}: {} to {}, {} days, {}", words.tariff, day_text(bill.days.from),
+                       day_text(bill.days.last()), bill.days.days(), words.currency);
+}
+
+}  // namespace
+
+std::string part_word(tariff::Part part) {
+    constexpr std::array<const char*, 11> kWords = {"window", "adder",   "block",   "demand",
+                                                    "fixed",  "export",  "minimum", "rider",
+                                                    "tax",    "carried", "rounding"};
+    return kWords[static_cast<std::size_t>(part)];
+}
+
+std::string bill_text(const Bill& bill, const BillWords& words) {
+    std::vector<Row> rows;
+    for (const Line& line : bill.lines) {
+        rows.push_back({line.name, quantity_text(line),
+                        line.rate ? "x " + decimal_text(*line.rate, 12, 2) : "",
+                        amount_text(line.amount, words.digits), rule_text(line, bill)});
+    }
+    rows.push_back({"total", "", "", amount_text(bill.total, words.digits), ""});
+    std::string text = part_title(bill, words) + "\n" + table(rows);
+    text += fmt::format("\nTaken: {} kWh.", decimal_text(bill.taken.count(), 6));
+    if (bill.given.count() != 0)
+        text += fmt::format(" Given back: {} kWh.", decimal_text(bill.given.count(), 6));
+    text += "\n";
+    for (const account::PeakTime& peak : bill.peaks) {
+        text += fmt::format("{}: {} kW in {} to {}.\n", peak.charge, decimal_text(peak.power.count(), 6),
+                            day_and_clock_text(words.clock, peak.when.begin),
+                            day_and_clock_text(words.clock, peak.when.end));
+    }
+    if (bill.assumed) text += "Some of its prices are assumed, for none are announced.\n";
+    return text + gaps_text(bill.without_readings);
+}
+
+std::string bills_text(const std::vector<Bill>& bills, const BillWords& words) {
+    if (bills.size() == 1) return bill_text(bills.front(), words);
+    Money sum;
+    MilliwattHours taken;
+    Seconds gaps{0};
+    std::vector<Row> rows;
+    bool assumed = false;
+    for (const Bill& bill : bills) {
+        sum += bill.total;
+        taken += bill.taken;
+        gaps += bill.without_readings;
+        assumed = assumed || bill.assumed;
+        rows.push_back({fmt::format("{} to {}", day_text(bill.days.from), day_text(bill.days.last())),
+                        decimal_text(bill.taken.count(), 6) + " kWh", "",
+                        amount_text(bill.total, words.digits), ""});
+    }
+    rows.push_back(
+        {"total", decimal_text(taken.count(), 6) + " kWh", "", amount_text(sum, words.digits), ""});
+    std::string text = fmt::format("{}, {}\n{}", words.tariff, words.currency, table(rows));
+    if (assumed) text += "Some of the prices are assumed, for none are announced.\n";
+    text += gaps_text(gaps);
+    return text + "One bill with its lines: add --month, or --from and --to. All lines: --json or --csv.\n";
+}
+
+std::string bills_json(const std::vector<Bill>& bills, const BillWords& words) {
+    nlohmann::ordered_json list = nlohmann::ordered_json::array();
+    Money sum;
+    for (const Bill& bill : bills) {
+        nlohmann::ordered_json lines = nlohmann::ordered_json::array();
+        for (const Line& line : bill.lines) {
+            nlohmann::ordered_json one{{"part", part_word(line.part)}, {"name", line.name}};
+            if (line.unit != Line::Unit::none) {
+                one["quantity"] = decimal_text(line.quantity, 6);
+                one["unit"] = unit_word(line.unit);
+            }
+            if (line.rate) one["rate"] = decimal_text(*line.rate, 12);
+            one["amount"] = amount_text(line.amount, words.digits);
+            if (!line.rule.empty()) one["rule"] = line.rule;
+            if (line.days != bill.days) {
+                one["from"] = day_text(line.days.from);
+                one["to"] = day_text(line.days.to);
+            }
+            lines.push_back(std::move(one));
+        }
+        nlohmann::ordered_json peaks = nlohmann::ordered_json::array();
+        for (const account::PeakTime& peak : bill.peaks) {
+            peaks.push_back({{"charge", peak.charge},
+                             {"from", iso_text(words.clock, peak.when.begin)},
+                             {"to", iso_text(words.clock, peak.when.end)},
+                             {"kw", decimal_text(peak.power.count(), 6)}});
+        }
+        sum += bill.total;
+        list.push_back(
+            {{"from", day_text(bill.days.from)},
+             {"to", day_text(bill.days.to)},
+             {"days", bill.days.days()},
+             {"taken_kwh", decimal_text(bill.taken.count(), 6)},
+             {"given_kwh", decimal_text(bill.given.count(), 6)},
+             {"lines", lines},
+             {"total", amount_text(bill.total, words.digits)},
+             {"peaks", peaks},
+             {"assumed", bill.assumed},
+             {"hours_without_readings", static_cast<double>(bill.without_readings.count()) / 3600}});
+    }
+    return nlohmann::ordered_json{{"tariff", words.tariff},
+                                  {"currency", words.currency},
+                                  {"bills", list},
+                                  {"total", amount_text(sum, words.digits)}}
+        .dump(2);
+}
+
+std::string bills_csv(const std::vector<Bill>& bills) {
+    const auto quoted_text = [](const std::string& text) {
+        if (text.find_first_of(",\"") == text.npos) return text;
+        std::string quoted = "\"";
+        for (const char c : text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
+        return quoted + "\"";
+    };
+    std::string text = "from,to,part,name,quantity,unit,rate,amount,rule\n";
+    for (const Bill& bill : bills) {
+        for (const Line& line : bill.lines) {
+            text += fmt::format("{},{},{},{},{},{},{},{},{}\n", day_text(line.days.from),
+                                day_text(line.days.to), part_word(line.part), quoted_text(line.name),
+                                line.unit == Line::Unit::none ? "" : decimal_text(line.quantity, 6),
+                                unit_word(line.unit), line.rate ? decimal_text(*line.rate, 12) : "",
+                                decimal_text(line.amount.count(), 6, 2), quoted_text(line.rule));
+        }
+    }
+    return text;
+}
+
+}  // namespace lullwatt::tools
