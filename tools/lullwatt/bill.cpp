@@ -104,7 +104,10 @@ Command add_bill(CLI::App& app) {
     auto command = std::make_shared<BillCommand>();
     CLI::App* parsed = app.add_subcommand("bill", "What usage costs under a tariff, line by line");
     parsed->add_option("--tariff", command->tariff, "The tariff file.")->required();
-    add_bill_options(*parsed, command->bill);
+    add_period_options(*parsed, command->bill);
+    add_reading_options(*parsed, command->bill);
+    add_typed_options(*parsed, command->bill);
+    add_terms_options(*parsed, command->bill);
     parsed
         ->add_option("--printed", command->printed,
                      "A printed bill typed as docs/printed-bills.md says: lays it beside ours.")

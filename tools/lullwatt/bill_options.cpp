@@ -183,7 +183,7 @@ Interval covered(const Metered& metered) {
 
 }  // namespace
 
-void add_bill_options(CLI::App& app, BillOptions& options) {
+void add_period_options(CLI::App& app, BillOptions& options) {
     app.add_option("--zone", options.zone, "The household's clock, where the tariff has none of its own.");
     app.add_option("--from", options.from, "The bill's first day: the day of its first reading.");
     app.add_option("--to", options.to, "The day of the next reading, which is the next bill's first day.");
@@ -195,10 +195,16 @@ void add_bill_options(CLI::App& app, BillOptions& options) {
                    "Without any of these: one bill a month from this day on, as far as the readings go.")
         ->check(CLI::Range(1U, 31U))
         ->capture_default_str();
+}
+
+void add_reading_options(CLI::App& app, BillOptions& options) {
     app.add_option("--readings", options.readings,
                    "What the meter recorded: a Green Button file, or one `lullwatt import` wrote.");
     app.add_option("--given", options.given, "The same of energy given back.")->needs("--readings");
     app.add_option("--meter", options.meter, "Which meter of a Green Button file.")->needs("--readings");
+}
+
+void add_typed_options(CLI::App& app, BillOptions& options) {
     auto* kwh =
         app.add_option("--kwh", options.kwh,
                        "Kilowatt-hours in all, or PRICE=KWH for each price by the hour; instead of readings.")
@@ -212,6 +218,9 @@ void add_bill_options(CLI::App& app, BillOptions& options) {
     app.add_option("--register-digits", options.register_digits,
                    "Before the point; says where it rolls over.")
         ->check(CLI::Range(3, 12));
+}
+
+void add_terms_options(CLI::App& app, BillOptions& options) {
     app.add_option("--fuse", options.fuse, "The main fuse in amperes, where charges go by it.");
     app.add_option("--contracted-kw", options.contracted, "The power ordered, where charges go by it.");
     app.add_option("--peak-kw", options.given_peak, "The utility's own figure, where a charge goes by one.");

@@ -38,7 +38,12 @@ struct BillOptions {
     bool csv = false;
 };
 
-void add_bill_options(CLI::App& app, BillOptions& options);
+void add_period_options(CLI::App& app, BillOptions& options);
+void add_reading_options(CLI::App& app, BillOptions& options);
+// Totals instead of readings. After the two above.
+void add_typed_options(CLI::App& app, BillOptions& options);
+// Fuse, ordered power, given peak, months, and --json.
+void add_terms_options(CLI::App& app, BillOptions& options);
 
 // Usage and terms, whatever the tariff.
 struct BillUsage {

@@ -32,6 +32,7 @@ struct Command {
 [[nodiscard]] Command add_plan(CLI::App& app);
 [[nodiscard]] Command add_why(CLI::App& app);
 [[nodiscard]] Command add_bill(CLI::App& app);
+[[nodiscard]] Command add_compare(CLI::App& app);
 [[nodiscard]] Command add_circuit(CLI::App& app);
 [[nodiscard]] Command add_check(CLI::App& app);
 [[nodiscard]] Command add_setup(CLI::App& app);

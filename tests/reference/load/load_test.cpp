@@ -1,8 +1,6 @@
 // Forecast and worst load of the demo house against check_load.py, which shares with them only the history's
 // file.
 #include <array>
-#include <cstdio>
-#include <memory>
 #include <sstream>
 #include <string>
 
@@ -12,6 +10,7 @@
 #include "io/zone/zone.hpp"
 #include "support/catch.hpp"
 #include "support/house.hpp"
+#include "support/process.hpp"
 #include "support/samples.hpp"
 
 using namespace lullwatt;
@@ -20,28 +19,6 @@ using namespace std::chrono_literals;
 using date::operator""_y;
 
 namespace {
-
-struct Process {
-    std::string output;
-    int status = 0;
-};
-
-Process run(const std::string& command) {
-    Process result;
-    std::FILE* pipe = ::popen(command.c_str(), "r");
-    REQUIRE(pipe != nullptr);
-    std::array<char, 4096> buffer{};
-    while (const std::size_t size = std::fread(buffer.data(), 1, buffer.size(), pipe)) {
-        result.output.append(buffer.data(), size);
-    }
-    result.status = ::pclose(pipe);
-    return result;
-}
-
-bool python_can_judge() {
-    return run("python3 -c 'import zoneinfo; zoneinfo.ZoneInfo(\"America/Halifax\")' 2>/dev/null").status ==
-           0;
-}
 
 const std::filesystem::path kHouse =
     std::filesystem::path(LULLWATT_SOURCE_DIR) / "config/harbour-row-9/history/house.csv";
@@ -76,7 +53,7 @@ std::string judged(const std::string& split, const std::string& quantile) {
                           kHouse.string() + "' America/Halifax 120 " + split + " " + quantile + " ";
     for (std::size_t i = 0; i < kHolidays.size(); ++i) command += (i == 0 ? "" : ",") + iso(kHolidays[i]);
     for (const CivilDate day : kDays) command += " " + iso(day);
-    const Process process = run(command);
+    const tests::Process process = tests::run(command);
     REQUIRE(process.status == 0);
     return process.output;
 }
@@ -87,7 +64,7 @@ bool near(Amps amps, double expected) { return std::abs(amps.count() - expected)
 
 TEST_CASE("forecast and worst load of the demo house agree with an independent reckoning",
           "[check:demo-house-load]") {
-    if (!python_can_judge()) SKIP_CASE("python3 with its zone data is not here");
+    if (!tests::python_can_judge()) SKIP_CASE("python3 with its zone data is not here");
     struct Setting {
         std::string split;
         std::string quantile;
