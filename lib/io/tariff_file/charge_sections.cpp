@@ -136,7 +136,8 @@ FixedCharge read_fixed(const Section& section, const ChargeContext& context, Fau
                 charge.each);
     if (section.stated("amount") == section.stated("by_fuse"))
         faults.push_back(
-            section.fault("", "has not exactly one amount", "amount, or by_fuse", "keep one of the two"));
+            section.fault("", "has not exactly one amount", "amount, or by_fuse",
+                          section.stated("amount") ? "keep one of the two" : "add one of the two"));
     const Section* above = nullptr;
     for (const Section& fuse : section.sections("by_fuse")) {
         FixedCharge::Fuse& read = charge.by_fuse.emplace_back();
@@ -154,22 +155,23 @@ FixedCharge read_fixed(const Section& section, const ChargeContext& context, Fau
 // 0.05 to 0.27 are shares of taxes on sales somewhere; a levy of less than 0.3 % is rare (ours).
 constexpr double kSmallTax = 0.3;
 
-tariff::Percentage read_percentage(const Section& section, const ChargeContext& context,
-                                   const tariff::Revision& revision, Faults& faults) {
+void check_small_tax(const Section& section, const Section& file, Faults& faults) {
+    const auto* percent = section.find<Percent>("percent");
+    const auto* silenced = file.find<bool>("small_taxes");
+    if (percent == nullptr || percent->percent == 0 || percent->percent >= kSmallTax ||
+        (silenced != nullptr && *silenced))
+        return;
+    faults.push_back(section.fault("percent", "is hardly a tax: was a share written for a percentage?", "",
+                                   fmt::format("write '{} %', or state 'small_taxes: yes'",
+                                               decimal_text(std::llround(percent->percent * 1'000'000), 4))));
+}
+
+tariff::Percentage read_percentage(const Section& section, const tariff::Revision& revision, Faults& faults) {
     tariff::Percentage percentage;
     take(section, "name", percentage.name);
     take_percent(section, "percent", percentage.millionths);
     take(section, "compound", percentage.compound);
     percentage.of = read_of(section, revision, faults);
-    const auto* percent = section.find<Percent>("percent");
-    const auto* silenced = context.file.find<bool>("small_taxes");
-    if (percent != nullptr && percent->percent != 0 && std::abs(percent->percent) < kSmallTax &&
-        !(silenced != nullptr && *silenced)) {
-        faults.push_back(section.fault("percent", "is hardly a tax: was a share written for a percentage?",
-                                       "",
-                                       fmt::format("write '{} %', or state 'small_taxes: yes'",
-                                                   decimal_text(percentage.millionths * 100, 4))));
-    }
     return percentage;
 }
 
@@ -241,9 +243,11 @@ void read_charges(const Section& section, const ChargeContext& context, tariff::
         revision.minimums.push_back(std::move(read));
     }
     for (const Section& rider : section.sections("riders"))
-        revision.riders.push_back(read_percentage(rider, context, revision, faults));
-    for (const Section& tax : section.sections("taxes"))
-        revision.taxes.push_back(read_percentage(tax, context, revision, faults));
+        revision.riders.push_back(read_percentage(rider, revision, faults));
+    for (const Section& tax : section.sections("taxes")) {
+        check_small_tax(tax, context.file, faults);
+        revision.taxes.push_back(read_percentage(tax, revision, faults));
+    }
     for (const Section& exported : section.sections("export"))
         revision.exported = read_export(exported, context.file, faults);
     check_unique(section, faults);
@@ -268,7 +272,8 @@ void read_billing_rules(const Section& file, Tariff& tariff, Faults& faults) {
         if (!both && (section.stated("whole_from") || section.stated("whole_to")))
             faults.push_back(section.fault("", "has only one of whole_from and whole_to", "both, or neither",
                                            "add the other"));
-        if (both && *tariff.proration.whole_from > *tariff.proration.whole_to)
+        if (tariff.proration.whole_from && tariff.proration.whole_to &&
+            *tariff.proration.whole_from > *tariff.proration.whole_to)
             faults.push_back(section.fault("whole_to", "is below 'whole_from'", "", "swap the two"));
     }
     for (const Section& section : file.sections("rounding")) {

@@ -1,5 +1,8 @@
+#include <fmt/format.h>
+
 #include "io/tariff_file/charge_sections.hpp"
 #include "io/tariff_file/charge_words.hpp"
+#include "io/tariff_file/magnitude.hpp"
 
 namespace lullwatt::io {
 namespace {
@@ -27,17 +30,35 @@ tariff::DemandHours read_demand_hours(const Section& section, const ChargeContex
     return hours;
 }
 
-void read_demand_steps(const Section& section, DemandCharge& charge, Faults& faults) {
+// Ours: a kilowatt of a month's peak costs at most some fifty times what is improbable for a kilowatt-hour.
+void check_demand_magnitude(const Section& section, const Section& file, Faults& faults) {
+    constexpr std::int64_t kTimes = 50;
+    const auto* rate = section.find<DemandRate>("per_kw");
+    const auto* currency = file.find<std::string>("currency");
+    const auto* silenced = file.find<bool>("large_rates");
+    if (rate == nullptr || currency == nullptr || (silenced != nullptr && *silenced)) return;
+    const auto limit = implausible_rate(*currency);
+    if (!limit || rate->count() < limit->count() * kTimes) return;
+    faults.push_back(section.fault(
+        "per_kw", "is more than a kilowatt costs: were hundredths written for whole units?",
+        fmt::format("a price below {} {} per kW", decimal_text(limit->count() * kTimes, 12), *currency),
+        fmt::format("write '{}', or state 'large_rates: yes'", decimal_text(rate->count() / 100, 12))));
+}
+
+void read_demand_steps(const Section& section, const Section& file, DemandCharge& charge, Faults& faults) {
     if (section.stated("per_kw") == section.stated("steps"))
-        faults.push_back(section.fault(section.stated("per_kw") ? "per_kw" : "",
-                                       section.stated("per_kw") ? "stands beside 'steps'" : "has no price",
-                                       "per_kw, or steps", "keep one of the two"));
+        faults.push_back(section.fault(
+            section.stated("per_kw") ? "per_kw" : "",
+            section.stated("per_kw") ? "stands beside 'steps'" : "has no price", "per_kw, or steps",
+            section.stated("per_kw") ? "keep one of the two" : "add one of the two"));
     if (const auto* rate = section.find<DemandRate>("per_kw")) charge.steps.push_back({{}, *rate, {}});
+    check_demand_magnitude(section, file, faults);
     const auto& steps = section.sections("steps");
     for (const Section& step : steps) {
         DemandCharge::Step& read = charge.steps.emplace_back();
         if (const auto* limit = step.find<Milliwatts>("up_to")) read.up_to = *limit;
         take(step, "per_kw", read.rate);
+        check_demand_magnitude(step, file, faults);
         if (const auto* amount = step.find<Money>("amount")) read.amount = *amount;
         if (step.stated("per_kw") == step.stated("amount"))
             faults.push_back(
@@ -85,7 +106,7 @@ DemandCharge read_demand(const Section& section, const ChargeContext& context, F
     }
     take_choice(section, "per", kPerWords, charge.per);
     if (const auto* band = section.find<std::string>("band")) charge.whole_band = *band == "whole";
-    read_demand_steps(section, charge, faults);
+    read_demand_steps(section, context.file, charge, faults);
     return charge;
 }
 

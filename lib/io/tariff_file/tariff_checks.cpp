@@ -60,6 +60,19 @@ std::string days_text(const std::vector<DayKind>& days, bool has_holidays) {
     return joined(words);
 }
 
+// " on days of class plain", where not all classes are meant.
+std::string classes_text(const Tariff& tariff, const tariff::Hole& hole) {
+    if (!tariff.classes) return "";
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < tariff.classes->names.size(); ++i) {
+        const bool in =
+            std::ranges::any_of(hole.days, [&](const DayKind& day) { return day.day_class == i; });
+        if (in) names.push_back(tariff.classes->names[i]);
+    }
+    if (names.size() == tariff.classes->names.size()) return "";
+    return " on days of class " + joined(names);
+}
+
 // "Saturday 23:00–24:00 in season winter"; seasons alike are told once.
 std::string hole_text(const Tariff& tariff, const tariff::Hole& hole) {
     const std::string hours = fmt::format("{}–{}", time_text(hole.from), time_text(hole.to));
@@ -79,6 +92,7 @@ std::string hole_text(const Tariff& tariff, const tariff::Hole& hole) {
     for (const auto& [days, names] : told) {
         std::string part = fmt::format("{} {}", days, hours);
         if (names.size() < tariff.seasons.size()) part += " in season " + joined(names);
+        part += classes_text(tariff, hole);
         parts.push_back(std::move(part));
     }
     return joined(parts);
