@@ -3,25 +3,18 @@
 #include <algorithm>
 #include <utility>
 
-#include "core/account/proration.hpp"
+#include "core/account/blocks.hpp"
 #include "core/tariff/window.hpp"
 
 namespace lullwatt::account {
 namespace {
 
 using tariff::BlockCharge;
-using tariff::Per;
 using tariff::Stretch;
 using tariff::Tariff;
 
 MilliwattHours with_loss(MilliwattHours energy, std::int64_t loss_factor) {
     return times(energy, {loss_factor, tariff::kWhole});
-}
-
-MilliwattHours rounded_energy(MilliwattHours energy, MilliwattHours step) {
-    if (step.count() == 0) return energy;
-    return MilliwattHours(
-        static_cast<std::int64_t>(nearest_quotient(energy.count(), step.count()) * step.count()));
 }
 
 Line energy_line(Part part, const std::string& name, DateSpan days, MilliwattHours energy,
@@ -183,20 +176,14 @@ class EnergyBill {
         const Multiple multiple =
             adds_up ? Multiple{} : multiple_of(tariff_.proration, block.per, bill_, active, terms_.months);
         const MilliwattHours before = adds_up ? used_before(block) : MilliwattHours(0);
-        std::vector<MilliwattHours> parts(block.steps.size());
-        split(block, multiple, before, energy, parts);
-        for (std::size_t i = 0; i < parts.size(); ++i) {
-            if (parts[i].count() == 0 && !(energy.count() == 0 && i == 0)) continue;
-            lines_.push_back(
-                {energy_line(Part::block, block.name, segment.days, parts[i], block.steps[i].rate),
-                 parts[i] * block.steps[i].rate});
-            lines_.back().line.rule = step_text(block, i, multiple);
-        }
+        const Limits limits = limits_of(block, multiple);
+        step_lines(segment, block, limits, by_step(limits, before, energy), "");
         if (adds_up) remember(block, MilliwattHours(before + energy));
     }
 
     void day_blocks(const Segment& segment, const BlockCharge& block) {
-        std::vector<MilliwattHours> parts(block.steps.size());
+        const Limits limits = limits_of(block, {});
+        std::vector<MilliwattHours> sums(block.steps.size());
         for (std::size_t first = 0; first < use_.by_day.size();) {
             MilliwattHours energy;
             std::size_t next = first;
@@ -208,77 +195,37 @@ class EnergyBill {
                 if (block.net) energy -= day.given;
             }
             first = next;
-            split(block, {}, {}, with_loss(energy, block.loss_factor), parts);
+            const auto parts = by_step(limits, {}, with_loss(energy, block.loss_factor));
+            for (std::size_t i = 0; i < sums.size(); ++i) sums[i] += parts[i];
         }
+        step_lines(segment, block, limits, sums, limits.empty() ? "" : " of each day");
+    }
+
+    // A line for each step that has energy; the first one where none has any.
+    void step_lines(const Segment& segment, const BlockCharge& block, const Limits& limits,
+                    const std::vector<MilliwattHours>& parts, const char* of) {
+        const bool nothing =
+            std::ranges::all_of(parts, [](MilliwattHours part) { return part.count() == 0; });
         for (std::size_t i = 0; i < parts.size(); ++i) {
-            if (parts[i].count() == 0) continue;
+            if (parts[i].count() == 0 && !(nothing && i == 0)) continue;
+            const Rate rate = block.steps[i].rate;
             lines_.push_back(
-                {energy_line(Part::block, block.name, segment.days, parts[i], block.steps[i].rate),
-                 parts[i] * block.steps[i].rate});
-            lines_.back().line.rule = step_text(block, i, {}) + " of each day";
+                {energy_line(Part::block, block.name, segment.days, parts[i], rate), parts[i] * rate});
+            lines_.back().line.rule = step_text(limits, i) + of;
         }
-    }
-
-    [[nodiscard]] MilliwattHours limit(const BlockCharge& block, std::size_t step, Multiple multiple) const {
-        return rounded_energy(times(*block.steps[step].up_to, multiple), block.round_limits);
-    }
-
-    // Adds energy from `before` on to the steps it falls into. Below nothing it goes into the first.
-    void split(const BlockCharge& block, Multiple multiple, MilliwattHours before, MilliwattHours energy,
-               std::vector<MilliwattHours>& parts) const {
-        if (energy.count() < 0) {
-            parts.front() += energy;
-            return;
-        }
-        const auto until = MilliwattHours(before + energy);
-        MilliwattHours floor(0);
-        for (std::size_t i = 0; i < block.steps.size(); ++i) {
-            const bool last = i + 1 == block.steps.size();
-            const MilliwattHours top = last ? std::max(until, floor) : limit(block, i, multiple);
-            const auto from = std::max(before, floor);
-            const auto to = std::min(until, top);
-            if (from < to) parts[i] += MilliwattHours(to - from);
-            floor = std::max(floor, top);
-        }
-    }
-
-    [[nodiscard]] std::string step_text(const BlockCharge& block, std::size_t step, Multiple multiple) const {
-        if (block.steps.size() == 1) return "";
-        const auto kilowatt_hours = [&](std::size_t i) {
-            return decimal_text(limit(block, i, multiple).count(), 6) + " kWh";
-        };
-        if (step == 0) return "first " + kilowatt_hours(0);
-        const std::string above = "above " + kilowatt_hours(step - 1);
-        if (step + 1 == block.steps.size()) return above;
-        return above + " to " + kilowatt_hours(step);
-    }
-
-    // The first day of the block's year or season that the bill's last day lies in.
-    [[nodiscard]] CivilDate since(const BlockCharge& block) const {
-        const CivilDate last = bill_.last();
-        if (block.over == BlockCharge::Over::season) {
-            date::sys_days at{last};
-            const auto season = tariff::season_of(tariff_, last);
-            const date::sys_days year_ago = at - date::days{366};
-            while (at > year_ago && tariff::season_of(tariff_, CivilDate{at - date::days{1}}) == season)
-                at -= date::days{1};
-            return CivilDate{at};
-        }
-        const auto begin = [&](date::year year) {
-            return CivilDate{year / block.year_begins.month() / block.year_begins.day()};
-        };
-        return last < begin(last.year()) ? begin(last.year() - date::years{1}) : begin(last.year());
     }
 
     [[nodiscard]] MilliwattHours used_before(const BlockCharge& block) const {
         const auto found = std::ranges::find(after_.used, block.name, &Carried::Used::block);
-        return found != after_.used.end() && found->since == since(block) ? found->energy : MilliwattHours(0);
+        const bool goes_on =
+            found != after_.used.end() && found->since == counted_since(tariff_, block, bill_);
+        return goes_on ? found->energy : MilliwattHours(0);
     }
 
     void remember(const BlockCharge& block, MilliwattHours energy) {
         const auto found = std::ranges::find(after_.used, block.name, &Carried::Used::block);
         auto& used = found == after_.used.end() ? after_.used.emplace_back() : *found;
-        used = {block.name, since(block), energy};
+        used = {block.name, counted_since(tariff_, block, bill_), energy};
     }
 
     void export_lines() {

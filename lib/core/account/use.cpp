@@ -49,11 +49,11 @@ std::size_t use_at(const Tariff& tariff, std::vector<WindowUse>& uses, const Str
     return uses.size() - 1;
 }
 
-bool counts_days(const Tariff& tariff) {
-    return std::ranges::any_of(tariff.revisions, [](const tariff::Revision& revision) {
-        return std::ranges::any_of(revision.blocks, [](const tariff::BlockCharge& block) {
-            return block.over == tariff::BlockCharge::Over::day;
-        });
+bool counts_days(const Tariff& tariff, const std::vector<Segment>& segments) {
+    return std::ranges::any_of(segments, [&](const Segment& segment) {
+        return std::ranges::any_of(
+            tariff.revisions[segment.revision].blocks,
+            [](const tariff::BlockCharge& block) { return block.over == tariff::BlockCharge::Over::day; });
     });
 }
 
@@ -225,7 +225,8 @@ Typed totals_of(const Use& use) {
     return totals;
 }
 
-void cut(const Tariff& tariff, const tariff::Stretches& stretches, const Metered& metered, Use& use) {
+void cut(const Tariff& tariff, const tariff::Stretches& stretches, const Metered& metered, bool by_day,
+         Use& use) {
     std::vector<std::size_t> uses;
     uses.reserve(stretches.size());
     for (const Stretch& stretch : stretches) {
@@ -234,7 +235,7 @@ void cut(const Tariff& tariff, const tariff::Stretches& stretches, const Metered
         window.days.to = std::max(window.days.to, CivilDate{date::sys_days{stretch.day} + date::days{1}});
         use.assumed = use.assumed || stretch.assumed;
     }
-    Cutter cutter(use, stretches, std::move(uses), counts_days(tariff));
+    Cutter cutter(use, stretches, std::move(uses), by_day);
     cutter.add(metered.taken, false);
     cutter.add(metered.given, true);
 }
@@ -261,7 +262,11 @@ std::variant<Use, Refusal> use_of(const Tariff& tariff, const Zone& clock, DateS
     if (!over) return Refusal{"the tariff has no prices for all of these days", "add the revision that held"};
     Use use;
     use.segments = segments_of(*over);
+    const bool by_day = counts_days(tariff, use.segments);
     if (const auto* typed = std::get_if<Typed>(&usage)) {
+        if (by_day)
+            return Refusal{"blocks of each day's use cannot be told from totals",
+                           "give the meter's readings"};
         if (auto refusal = spread_all(tariff, *over, *typed, use)) return *refusal;
         return use;
     }
@@ -270,9 +275,9 @@ std::variant<Use, Refusal> use_of(const Tariff& tariff, const Zone& clock, DateS
     const auto found = tariff::stretches(tariff, clock, span);
     if (!std::holds_alternative<tariff::Stretches>(found))
         return Refusal{"the tariff leaves hours of these days without a price", "add a window for them"};
-    cut(tariff, std::get<tariff::Stretches>(found), metered, use);
+    cut(tariff, std::get<tariff::Stretches>(found), metered, by_day, use);
     use.without_readings = uncovered(metered.taken, span);
-    if (tariff.usage_by_days && !tariff.announced && over->size() > 1) {
+    if (tariff.usage_by_days && !tariff.announced && !by_day && over->size() > 1) {
         const Typed totals = totals_of(use);
         use.windows.clear();
         use.by_day.clear();

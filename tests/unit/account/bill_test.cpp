@@ -62,7 +62,8 @@ TEST_CASE("seasons by the bill's last day hold for all of it") {
     const account::Metered use{steady(days, 1'000'000), {}};
     CHECK(text_of(bill_of(file, days, use)) ==
           "dear 456 x 0.3 = 136.80; cheap 264 x 0.1 = 26.40; total 163.20");
-    CHECK(text_of(bill_of("seasons_by: bill-end\n" + file, days, use)) == "dear 720 x 0.3 = 216.00; total 216.00");
+    CHECK(text_of(bill_of("seasons_by: bill-end\n" + file, days, use)) ==
+          "dear 720 x 0.3 = 216.00; total 216.00");
 }
 
 TEST_CASE("yearly blocks go on where the bill before ended, and begin again with their year") {
@@ -253,6 +254,9 @@ TEST_CASE("typed totals that cannot be priced are refused with what would help")
           "'evening' is no price of these days / one of day, night");
     CHECK(refused(two, {{{"day", MilliwattHours(1)}}, {}, {}}) ==
           "the demand for 'peak' is not stated / give its kilowatts, or readings");
+    CHECK(refused(
+              "revisions: [{from: 2025-01-15, blocks: [{name: tier, over: day, steps: [{per_kwh: 0.1}]}]}]\n",
+              total(1)) == "blocks of each day's use cannot be told from totals / give the meter's readings");
     CHECK(refused("revisions: [{from: 2026-01-15, windows: [{name: all, per_kwh: 0.1}]}]\n", total(1)) ==
           "the tariff has no prices for all of these days / add the revision that held");
 }
