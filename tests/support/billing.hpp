@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "core/account/bill.hpp"
+#include "core/tariff/own_clock.hpp"
 #include "support/catch.hpp"
 #include "support/tariff_reading.hpp"
 
@@ -12,11 +13,11 @@ namespace lullwatt::testing {
 
 // By the tariff's own clock, known for two years around the span.
 inline Zone clock_of(const tariff::Tariff& tariff, account::DateSpan span) {
-    const auto* offset = std::get_if<Seconds>(&tariff.clock);
-    if (offset != nullptr) return Zone::fixed(*offset);
+    const Interval known{date::sys_days{span.from} - date::days{366},
+                         date::sys_days{span.to} + date::days{366}};
+    if (auto own = tariff::own_clock(tariff, known)) return *std::move(own);
     const auto* name = std::get_if<std::string>(&tariff.clock);
-    return zone(name == nullptr ? "UTC" : *name,
-                {date::sys_days{span.from} - date::days{366}, date::sys_days{span.to} + date::days{366}});
+    return zone(name == nullptr ? "UTC" : *name, known);
 }
 
 inline account::Bill bill(const tariff::Tariff& tariff, account::DateSpan days,

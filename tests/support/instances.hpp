@@ -21,8 +21,8 @@ enum class Family : std::uint8_t {
     with_floor,   // hourly prices, part of the need at once
 };
 inline constexpr std::array kFamilies = {Family::time_of_use, Family::noise,     Family::hourly,
-                                  Family::blocked,     Family::steady,    Family::negative,
-                                  Family::odd_lengths, Family::with_floor};
+                                         Family::blocked,     Family::steady,    Family::negative,
+                                         Family::odd_lengths, Family::with_floor};
 
 [[nodiscard]] std::string_view name(Family family);
 

@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "core/tariff/own_clock.hpp"
 #include "core/tariff/price_curve.hpp"
 #include "io/tariff_file/tariff_file.hpp"
 #include "io/zone/zone.hpp"
@@ -29,9 +30,8 @@ inline Zone zone(const std::string& name, Interval needed) {
 
 // By the tariff's own clock, which is not the site's.
 inline tariff::PriceCurve curve(const tariff::Tariff& tariff, Interval span) {
-    const auto* offset = std::get_if<Seconds>(&tariff.clock);
-    const Zone clock =
-        offset != nullptr ? Zone::fixed(*offset) : zone(std::get<std::string>(tariff.clock), span);
+    const auto own = tariff::own_clock(tariff, span);
+    const Zone clock = own ? *own : zone(std::get<std::string>(tariff.clock), span);
     const auto priced = tariff::price_curve(tariff, clock, span);
     REQUIRE(std::holds_alternative<tariff::PriceCurve>(priced));
     return std::get<tariff::PriceCurve>(priced);

@@ -7,6 +7,7 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
+#include "core/tariff/own_clock.hpp"
 #include "core/tariff/window.hpp"
 #include "io/settings/scalar.hpp"
 #include "io/usage/usage.hpp"
@@ -265,9 +266,8 @@ io::Read<tariff::Tariff> asked_prices(const BillOptions& options, tariff::Tariff
 
 io::Read<Zone> bill_clock(const BillOptions& options, const tariff::Tariff& tariff, const std::string& file,
                           const BillUsage& usage) {
-    if (const auto* offset = std::get_if<Seconds>(&tariff.clock)) return Zone::fixed(*offset);
     const auto* own = std::get_if<std::string>(&tariff.clock);
-    if (own == nullptr && options.zone.empty()) {
+    if (std::holds_alternative<tariff::SiteClock>(tariff.clock) && options.zone.empty()) {
         return io::Faults{option_fault("--zone", "is missing: the tariff goes by the household's clock", "",
                                        "a zone name such as 'America/Halifax'")};
     }
@@ -278,6 +278,7 @@ io::Read<Zone> bill_clock(const BillOptions& options, const tariff::Tariff& tari
     Interval needed = metered == nullptr ? Interval{system_now(), system_now()} : covered(*metered);
     if (asked) needed = {date::sys_days{asked->from}, date::sys_days{asked->to}};
     needed = {needed.begin - date::days{400}, needed.end + date::days{400}};
+    if (auto kept = tariff::own_clock(tariff, needed)) return *std::move(kept);
     auto clock = io::load_zone(own == nullptr ? options.zone : *own, needed, system_now());
     if (clock.ok()) return clock;
     faults = clock.faults();

@@ -122,8 +122,17 @@ struct BillRounding {
     MilliwattHours energy{0};  // each line's energy to the nearest multiple, halves up; 0: not
 };
 
+// A meter that changes its clock by a rule of its own, such as one that was law before: an hour ahead from two
+// o'clock on the first of these days to two o'clock on the second, of every year.
+struct SummerTime {
+    Seconds offset;
+    NthWeekday begins;
+    NthWeekday ends;
+};
+
 struct SiteClock {};
-using Clock = std::variant<SiteClock, std::string, Seconds>;  // the site's, a named zone's, or a fixed offset
+// The site's, a named zone's, a fixed offset, or a rule of its own.
+using Clock = std::variant<SiteClock, std::string, Seconds, SummerTime>;
 
 struct Tariff {
     std::string name;

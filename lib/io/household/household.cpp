@@ -6,6 +6,7 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
+#include "core/tariff/own_clock.hpp"
 #include "io/history/history.hpp"
 #include "io/tariff_file/tariff_file.hpp"
 #include "io/zone/zone.hpp"
@@ -60,7 +61,7 @@ Interval needed_of(const Histories& histories, Instant now) {
 
 std::optional<Zone> read_clock(const tariff::Tariff& tariff, const std::filesystem::path& file,
                                const Zone& site_zone, Interval needed, Instant now, Faults& faults) {
-    if (const auto* offset = std::get_if<Seconds>(&tariff.clock)) return Zone::fixed(*offset);
+    if (auto own = tariff::own_clock(tariff, needed)) return own;
     const auto* name = std::get_if<std::string>(&tariff.clock);
     if (name == nullptr) return site_zone;
     auto zone = load_zone(*name, needed, now);

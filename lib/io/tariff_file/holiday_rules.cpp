@@ -65,6 +65,20 @@ std::optional<int> year(const Section& day, std::string_view key) {
 
 }  // namespace
 
+std::optional<NthWeekday> read_weekday_rule(const Section& section, std::string_view key, Faults& faults) {
+    if (section.sections(key).empty()) return std::nullopt;
+    const Section& day = section.sections(key).front();
+    if (!day.has("weekday") || !day.has("of") || !day.has("nth")) return std::nullopt;
+    const auto nth = day.get<long long>("nth");
+    if (nth == 0 || nth == 5 || nth == -5) {
+        faults.push_back(
+            day.fault("nth", "does not fall in every year", "1 to 4, or -1 to -4", "correct it"));
+        return std::nullopt;
+    }
+    return NthWeekday{date::month{static_cast<unsigned>(day.get<long long>("of"))},
+                      weekday(day.get<std::string>("weekday")), static_cast<int>(nth)};
+}
+
 HolidayCalendar read_holidays(const Section& holidays, Faults& faults) {
     std::vector<HolidayRule> rules;
     const bool told = std::ranges::any_of(

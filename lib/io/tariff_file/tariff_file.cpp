@@ -81,6 +81,17 @@ void read_clock(const Section& file, Tariff& tariff, Faults& faults) {
     } else if (file.has("offset")) {
         tariff.clock = file.get<Seconds>("offset");
     }
+    for (const Section& rule : file.sections("summer_time")) {
+        if (!file.stated("offset")) {
+            faults.push_back(file.fault("summer_time", "stands without 'offset', the clock's standard time",
+                                        "",
+                                        "add 'offset', or leave both out where the clock goes by a zone"));
+        }
+        const auto begins = read_weekday_rule(rule, "begins", faults);
+        const auto ends = read_weekday_rule(rule, "ends", faults);
+        const auto* offset = file.find<Seconds>("offset");
+        if (begins && ends && offset != nullptr) tariff.clock = tariff::SummerTime{*offset, *begins, *ends};
+    }
 }
 
 void read_announced(const Section& file, const std::filesystem::path& folder, Tariff& tariff,

@@ -193,6 +193,41 @@ constexpr std::array kOverrideOptions = {
 };
 constexpr Table kOverride{"override", kOverrideOptions};
 
+constexpr std::array kWeekdayRuleOptions = {
+    Option{.key = "weekday",
+           .kind = Kind::choice,
+           .required = true,
+           .choices = kWeekdays,
+           .consequence = "The day."},
+    Option{.key = "of",
+           .kind = Kind::whole_number,
+           .required = true,
+           .least = 1,
+           .greatest = 12,
+           .consequence = "The month."},
+    Option{.key = "nth",
+           .kind = Kind::whole_number,
+           .required = true,
+           .least = -5,
+           .greatest = 5,
+           .consequence = "Which one of the month; -1 is the last."},
+};
+constexpr Table kWeekdayRule{"weekday of a month", kWeekdayRuleOptions};
+
+constexpr std::array kSummerTimeOptions = {
+    Option{.key = "begins",
+           .kind = Kind::section,
+           .required = true,
+           .table = &kWeekdayRule,
+           .consequence = "The day on which the clock goes an hour ahead at 02:00."},
+    Option{.key = "ends",
+           .kind = Kind::section,
+           .required = true,
+           .table = &kWeekdayRule,
+           .consequence = "The day on which it goes back at 02:00."},
+};
+constexpr Table kSummerTime{"summer time of its own", kSummerTimeOptions};
+
 constexpr std::array kTariffOptions = {
     Option{.key = "format",
            .kind = Kind::choice,
@@ -207,6 +242,11 @@ constexpr std::array kTariffOptions = {
     Option{.key = "offset",
            .kind = Kind::offset,
            .consequence = "The clock of a meter that never changes: hours ahead of UTC."},
+    Option{.key = "summer_time",
+           .kind = Kind::section,
+           .table = &kSummerTime,
+           .consequence =
+               "Beside `offset`: a meter that changes its clock by a rule of its own, such as an old law."},
     Option{.key = "day_starts",
            .kind = Kind::time_of_day,
            .fallback = "00:00",

@@ -65,3 +65,39 @@ TEST_CASE("River Falls: the energy of its five example bills", "[check:river-fal
     CHECK(bill(30) == Money(83'920'000));
     CHECK(bill(25) == Money(79'700'000));
 }
+
+TEST_CASE("a meter on the daylight rule of before 2007: hours as the household's clock shows them",
+          "[check:old-summer-time]") {
+    // Published effective windows of 2014 (weekdays unless said): Mar 9 to Apr 5 partial 18-21; Apr 6 to 30
+    // partial 17-20; May 1 to Oct 25 peak 13-19, partial 10-13 and 19-21, Saturday and Sunday partial 17-20;
+    // Oct 26 to 31 peak 14-20, partial 11-14 and 20-22, Saturday and Sunday 18-21; the rest off-peak.
+    const Interval year{sys_days{2014_y / 1 / 1}, sys_days{2015_y / 1 / 1}};
+    const auto curve = testing::curve(testing::read_tariff("tests/reference/tariffs/old-summer-time.yaml"),
+                                      {year.begin - 48h, year.end + 48h});
+    const Zone local = testing::zone("America/Los_Angeles", year);
+    const std::string winter = "ooooooooooooooooopppoooo";
+    const std::string later = "oooooooooooooooooopppooo";
+    const std::string summer = "oooooooooopppPPPPPPppooo";
+    const std::string summer_later = "ooooooooooopppPPPPPPppoo";
+    const auto marked = [&](CivilDate day) {
+        std::string text;
+        const Interval span = civil_day(local, day);
+        for (Instant hour = span.begin; hour < span.end; hour += 1h) {
+            const auto& name = tariff::price_at(curve, hour).name;
+            text += name == "peak" ? 'P' : name.front();
+        }
+        return text;
+    };
+    CHECK(marked(2014_y / 3 / 7) == winter);  // Friday before the household's clock changes
+    CHECK(marked(2014_y / 3 / 10) == later);
+    CHECK(marked(2014_y / 4 / 4) == later);
+    CHECK(marked(2014_y / 4 / 7) == winter);
+    CHECK(marked(2014_y / 4 / 30) == winter);
+    CHECK(marked(2014_y / 5 / 1) == summer);
+    CHECK(marked(2014_y / 5 / 3) == winter);  // Saturday: partial 17 to 20
+    CHECK(marked(2014_y / 10 / 24) == summer);
+    CHECK(marked(2014_y / 10 / 27) == summer_later);
+    CHECK(marked(2014_y / 10 / 31) == summer_later);
+    CHECK(marked(2014_y / 10 / 26) == later);  // Sunday
+    CHECK(marked(2014_y / 11 / 3) == winter);
+}

@@ -229,7 +229,8 @@ const std::vector<Case>& cases() {
          {"t.yaml:1:1: currency: is missing. Allowed: text. Mend: add it.",
           "t.yaml:1:9: format '2': is not one of the choices. Allowed: 1. Mend: did you mean '1'?",
           "t.yaml:3:1: curency: is not a key of a tariff file. Allowed: format, name, currency, zone, "
-          "offset, day_starts, large_rates, small_taxes, revisions_by, seasons_by, usage_by_days, proration, "
+          "offset, summer_time, day_starts, large_rates, small_taxes, revisions_by, seasons_by, "
+          "usage_by_days, proration, "
           "rounding, day_classes, seasons, holidays, day_types, revisions, overrides, "
           "prices_from, prices_every, prices_per, fallback_per_kwh. Mend: did you mean 'currency'?"}},
         {"two mistakes of different kinds in one file",
