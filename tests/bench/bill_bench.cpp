@@ -35,7 +35,7 @@ double milliseconds(Work work) {
     return times[times.size() / 2];
 }
 
-void report(const char* name, const tariff::Tariff& tariff, const Zone& clock, const account::Metered& usage,
+void report(const char* name, const tariff::Tariff& tariff, const Zone& clock, const std::variant<account::Metered, account::Typed>& usage,
             double bare) {
     const auto months = tariff::bills_in({}, kYear);
     account::Terms terms;

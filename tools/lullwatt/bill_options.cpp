@@ -42,7 +42,7 @@ std::vector<Named> named_amounts(const std::string& option, const std::vector<st
     for (const std::string& text : texts) {
         const auto equals = text.rfind('=');
         const auto amount = millionths(equals == text.npos ? text : text.substr(equals + 1));
-        if (!amount || *amount < 0 || *amount > 1'000'000'000'000'000) {
+        if (!amount || *amount < 0 || *amount > 1'000'000'000'000) {
             faults.push_back(option_fault(option, "is not an amount", text, "'1200', or 'night=304.5'"));
             continue;
         }

@@ -122,7 +122,7 @@ void round_total(std::vector<Line>& lines, DateSpan bill, const Rounder& rounder
 }
 
 // Energy taken and given cancels within each interval by the clock.
-Metered net_by_interval(const Metered& metered, Seconds interval, const Zone& clock) {
+Metered net_by_interval(const Metered& metered, Seconds interval, Interval span, const Zone& clock) {
     struct Bin {
         Instant begin;
         std::int64_t net = 0;
@@ -130,6 +130,9 @@ Metered net_by_interval(const Metered& metered, Seconds interval, const Zone& cl
     std::vector<Bin> bins;
     const auto add = [&](const EnergySeries& series, int sign) {
         for (const EnergyReading& reading : series) {
+            // A whole interval more on either side: one that the bill's edge cuts is netted whole.
+            if (reading.when.end <= span.begin - interval || span.end + interval <= reading.when.begin)
+                continue;
             Instant at = reading.when.begin;
             std::int64_t done = 0;
             while (at < reading.when.end) {
@@ -167,13 +170,14 @@ const tariff::Export* export_on(const Tariff& tariff, CivilDate last) {
     return nullptr;
 }
 
-std::variant<Metered, Typed> netted(const Tariff& tariff, const Zone& clock, DateSpan days,
-                                    const std::variant<Metered, Typed>& usage) {
+// None: energy taken and given stay as they were metered.
+std::optional<std::variant<Metered, Typed>> netted(const Tariff& tariff, const Zone& clock, DateSpan days,
+                                                   const std::variant<Metered, Typed>& usage) {
     const auto* metered = std::get_if<Metered>(&usage);
     const tariff::Export* rules = export_on(tariff, days.last());
     if (metered == nullptr || rules == nullptr || rules->netting != tariff::Export::Netting::interval)
-        return usage;
-    return net_by_interval(*metered, rules->interval, clock);
+        return std::nullopt;
+    return net_by_interval(*metered, rules->interval, instants_of(tariff, clock, days), clock);
 }
 
 std::variant<Bill, Refusal> assemble(const DemandInput& input, const Carried& before) {
@@ -214,13 +218,15 @@ std::variant<Bill, Refusal> bill(const Tariff& tariff, const Zone& clock, DateSp
         return bill(dated, clock, days, usage, terms, before);
     }
     const auto net = netted(tariff, clock, days, usage);
-    const auto use = use_of(tariff, clock, days, net);
+    const auto& billed = net ? *net : usage;
+    const auto use = use_of(tariff, clock, days, billed);
     if (const auto* refusal = std::get_if<Refusal>(&use)) return *refusal;
-    return assemble({tariff, clock, days, std::get<Use>(use), net, terms}, before);
+    return assemble({tariff, clock, days, std::get<Use>(use), billed, terms}, before);
 }
 
 std::variant<std::vector<Bill>, Refusal> bills(const Tariff& tariff, const Zone& clock,
-                                               const std::vector<DateSpan>& spans, const Metered& usage,
+                                               const std::vector<DateSpan>& spans,
+                                               const std::variant<Metered, Typed>& usage,
                                                const Terms& terms) {
     std::vector<Bill> found;
     for (const DateSpan span : spans) {

@@ -112,6 +112,7 @@ struct Refusal {
 // Bills of `spans` in order, each with what the one before carries over.
 [[nodiscard]] std::variant<std::vector<Bill>, Refusal> bills(const tariff::Tariff& tariff, const Zone& clock,
                                                              const std::vector<DateSpan>& spans,
-                                                             const Metered& usage, const Terms& terms);
+                                                             const std::variant<Metered, Typed>& usage,
+                                                             const Terms& terms);
 
 }  // namespace lullwatt::account

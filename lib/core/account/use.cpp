@@ -101,7 +101,10 @@ class Cutter {
 
 Seconds uncovered(const EnergySeries& series, Interval span) {
     Seconds covered{0};
-    for (const EnergyReading& reading : series) {
+    const auto first = std::ranges::upper_bound(
+        series, span.begin, {}, [](const EnergyReading& reading) { return reading.when.end; });
+    for (auto at = first; at != series.end() && at->when.begin < span.end; ++at) {
+        const EnergyReading& reading = *at;
         const Instant begin = std::max(reading.when.begin, span.begin);
         const Instant end = std::min(reading.when.end, span.end);
         if (begin < end) covered += end - begin;

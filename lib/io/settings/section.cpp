@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <fstream>
+#include <optional>
 #include <set>
 #include <sstream>
 
 #include <fmt/format.h>
+#include <yaml-cpp/eventhandler.h>
 #include <yaml-cpp/yaml.h>
 
 #include "io/file/file.hpp"
@@ -47,6 +49,41 @@ std::string with_article(std::string_view name) {
     const bool vowel =
         !name.empty() && std::string_view("aeiou").find(name.front()) != std::string_view::npos;
     return fmt::format("{} {}", vowel ? "an" : "a", name);
+}
+
+// Counts documents and remembers where the second begins. YAML::LoadAll would do, but never ends on a comma
+// between two lines (yaml-cpp 0.7 and 0.8).
+class Documents : public YAML::EventHandler {
+  public:
+    void OnDocumentStart(const YAML::Mark& mark) override {
+        if (++count_ == 2) second_ = Place{mark.line + 1, mark.column + 1};
+    }
+    void OnDocumentEnd() override {}
+    void OnNull(const YAML::Mark& /*mark*/, YAML::anchor_t /*anchor*/) override {}
+    void OnAlias(const YAML::Mark& /*mark*/, YAML::anchor_t /*anchor*/) override {}
+    void OnScalar(const YAML::Mark& /*mark*/, const std::string& /*tag*/, YAML::anchor_t /*anchor*/,
+                  const std::string& /*value*/) override {}
+    void OnSequenceStart(const YAML::Mark& /*mark*/, const std::string& /*tag*/, YAML::anchor_t /*anchor*/,
+                         YAML::EmitterStyle::value /*style*/) override {}
+    void OnSequenceEnd() override {}
+    void OnMapStart(const YAML::Mark& /*mark*/, const std::string& /*tag*/, YAML::anchor_t /*anchor*/,
+                    YAML::EmitterStyle::value /*style*/) override {}
+    void OnMapEnd() override {}
+
+    [[nodiscard]] std::optional<Place> second() const { return second_; }
+
+  private:
+    int count_ = 0;
+    std::optional<Place> second_;
+};
+
+std::optional<Place> second_document(const std::string& text) {
+    std::istringstream stream(text);
+    YAML::Parser parser(stream);
+    Documents documents;
+    while (!documents.second() && parser.HandleNextDocument(documents)) {
+    }
+    return documents.second();
 }
 
 }  // namespace
@@ -260,14 +297,16 @@ ReadSection read_text(const std::string& text, const std::string& file, const Ta
         return result;
     }
     try {
-        const std::vector<YAML::Node> documents = YAML::LoadAll(text);
-        if (documents.size() > 1) {
-            const Place at = place_of(documents[1]);
-            result.faults.push_back({file, at.line, at.column, "", "holds a second document", "",
-                                     "one document", "remove the line '---' above it"});
+        if (const auto second = second_document(text)) {
+            const bool marked = text.find("\n---") != text.npos;
+            result.faults.push_back(
+                {file, second->line, second->column, "",
+                 marked ? "holds a second document" : "is not readable as YAML from here on", "",
+                 marked ? "one document" : "'key: value'",
+                 marked ? "remove the line '---' above it" : "look at this line"});
             return result;
         }
-        const YAML::Node root = documents.empty() ? YAML::Node() : documents[0];
+        const YAML::Node root = YAML::Load(text);
         if (root.IsNull()) {
             result.faults.push_back({file, 0, 0, "", "is empty", "",
                                      fmt::format("the keys of {}", with_article(table.name)), ""});

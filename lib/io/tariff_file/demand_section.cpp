@@ -93,7 +93,7 @@ DemandCharge read_demand(const Section& section, const ChargeContext& context, F
         charge.mean_of_bills = static_cast<int>(*count);
     take(section, "least", charge.least);
     for (const Section& ratchet : section.sections("ratchet")) {
-        DemandCharge::Ratchet& read = charge.ratchet.emplace();
+        DemandCharge::Ratchet& read = charge.ratchet.emplace(DemandCharge::Ratchet{});
         take_percent(ratchet, "share", read.share);
         if (const auto* count = ratchet.find<long long>("bills")) read.months = static_cast<int>(*count);
     }
@@ -104,6 +104,8 @@ DemandCharge read_demand(const Section& section, const ChargeContext& context, F
         if (const auto* factor = std::get_if<Factor>(&element.value))
             charge.factors.push_back(factor->millionths);
     }
+    if (charge.factors.size() > 6)
+        faults.push_back(section.fault("factors", "are too many", "at most 6", "multiply some of them"));
     take_choice(section, "per", kPerWords, charge.per);
     if (const auto* band = section.find<std::string>("band")) charge.whole_band = *band == "whole";
     read_demand_steps(section, context.file, charge, faults);

@@ -271,10 +271,26 @@ void check_bounds(const Section& file, const Tariff& tariff, Faults& faults) {
         const tariff::Revision& revision = tariff.revisions[i];
         Wide sum = other;
         for (const auto& window : revision.windows) sum = std::max(sum, magnitude(window.rate));
+        for (const auto& window : revision.windows)
+            sum = std::max(sum, magnitude(window.export_rate.value_or(Rate{})));
+        if (revision.exported) {
+            sum = std::max(sum, magnitude(revision.exported->rate.value_or(Rate{})));
+            sum = std::max(sum, magnitude(revision.exported->settled_at.value_or(Rate{})));
+        }
         for (const auto& adder : revision.adders) sum += magnitude(adder.rate);
-        Wide tax = 1'000'000;
-        for (const auto& each : revision.taxes) tax += std::abs(each.millionths);
-        if (sum <= kMost && sum * tax / 1'000'000 <= kMost) continue;
+        for (const auto& block : revision.blocks) {
+            Wide dearest = 0;
+            for (const auto& step : block.steps) dearest = std::max(dearest, magnitude(step.rate));
+            sum += dearest;
+        }
+        // Percentages may count each other, and a factor of loss doubles at most.
+        Wide factor = 2'000'000;
+        for (const auto* percentages : {&revision.riders, &revision.taxes}) {
+            for (const auto& each : *percentages)
+                factor = std::min<Wide>(factor + factor * std::abs(each.millionths) / 1'000'000,
+                                        1'000'000'000'000);
+        }
+        if (sum <= kMost && sum * factor / 2'000'000 <= kMost) continue;
         faults.push_back(file.sections("revisions")[i].fault("", "adds up to more than a million per kWh",
                                                              "prices, adders and taxes below that together",
                                                              "look for a lost decimal point"));

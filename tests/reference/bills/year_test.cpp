@@ -22,8 +22,8 @@ std::string our_months(const std::filesystem::path& file, const std::string& zon
     const account::DateSpan year{first, CivilDate{first + date::years{1}}};
     const Zone clock = testing::zone(
         zone_name, {date::sys_days{year.from} - date::days{400}, date::sys_days{year.to} + date::days{400}});
-    const auto bills =
-        account::bills(*tariff, clock, tariff::bills_in({}, year), {usage.value().readings, {}}, {});
+    const auto bills = account::bills(*tariff, clock, tariff::bills_in({}, year),
+                                      account::Metered{usage.value().readings, {}}, {});
     REQUIRE(std::holds_alternative<std::vector<account::Bill>>(bills));
     std::string text;
     for (const auto& bill : std::get<std::vector<account::Bill>>(bills)) {

@@ -196,3 +196,11 @@ TEST_CASE("announced days are read from their file, or each mistake in it is tol
               "2025-11-01. "
               "Allowed: at most 2 days. Mend: correct the row, or 'most' in the tariff file."});
 }
+
+TEST_CASE("a stray comma between two lines is told, and ends the reading") {
+    const auto read = read_tariff_text("# a note\n,\nformat: 1\n" + kFlat, "t.yaml", {});
+    REQUIRE_FALSE(read.ok());
+    CHECK(
+        text(read.faults().front()) ==
+        "t.yaml:2:1: is not readable as YAML from here on. Allowed: 'key: value'. Mend: look at this line.");
+}
