@@ -90,7 +90,7 @@ std::optional<Night> cheapest_night(const Question& question, CivilDate today, C
         const Instant back =
             std::max(question.now, zone.instant(day + (out != nullptr ? out->returns : Seconds{64800})));
         const Instant ready = zone.instant(day + kDay + (next != nullptr ? next->leaves : car.ready_by));
-        auto prices = io::prices(question.household, {back, ready});
+        auto prices = io::prices(question.household, car.point, {back, ready});
         if (ready <= back || !prices.ok()) continue;
         plan::Request request = question.request;
         request.present = {back, ready};
