@@ -39,17 +39,40 @@ void read_reads(const Section& section, tariff::BillDates& bills, Faults& faults
 tariff::BillDates read_bills(const Section& section, Faults& faults) {
     tariff::BillDates bills;
     read_reads(section, bills, faults);
-    const auto& rules = section.sections("bills");
-    // Without a rule, readings go on by the day of the last one.
-    if (rules.empty() && !bills.reads.empty()) bills.day = static_cast<unsigned>(bills.reads.back().day());
-    for (const Section& rule : rules) {
-        if (const auto* day = rule.find<long long>("day")) bills.day = static_cast<unsigned>(*day);
+    // What no rule says goes on from the last reading.
+    if (!bills.reads.empty()) {
+        bills.day = static_cast<unsigned>(bills.reads.back().day());
+        bills.first_month = static_cast<unsigned>(bills.reads.back().month());
+    }
+    for (const Section& rule : section.sections("bills")) {
+        const auto* day = rule.find<long long>("day");
+        if (day != nullptr && (rule.stated("day") || bills.reads.empty()))
+            bills.day = static_cast<unsigned>(*day);
         // "3 months"
         if (const auto* every = rule.find<std::string>("every")) bills.months = std::stoi(*every);
-        if (const auto* month = rule.find<long long>("from_month"))
+        const auto* month = rule.find<long long>("from_month");
+        if (month != nullptr && (rule.stated("from_month") || bills.reads.empty()))
             bills.first_month = static_cast<unsigned>(*month);
     }
     return bills;
+}
+
+// Amounts by the month would be taken once for bills that stand for several.
+void check_length_said(const Section& section, const tariff::BillDates& bills, Faults& faults) {
+    if (section.stated("bills") || section.stated("months") || bills.reads.size() < 2) return;
+    std::vector<int> days;
+    for (std::size_t i = 1; i < bills.reads.size(); ++i)
+        days.push_back(tariff::DateSpan{bills.reads[i - 1], bills.reads[i]}.days());
+    const auto middle = days.begin() + static_cast<std::ptrdiff_t>(days.size() / 2);
+    std::ranges::nth_element(days, middle);
+    const long months = std::lround(*middle / (365.25 / 12));
+    if (months <= 1) return;
+    faults.push_back(section.fault(
+        "reads",
+        fmt::format("are about {} months apart, and nothing says how many a bill stands for", months),
+        "bills with every, or months, beside them",
+        12 % months == 0 ? fmt::format("add 'bills: {{every: {} months}}'", months)
+                         : std::string("add 'months', and look at the days again")));
 }
 
 account::Terms read_terms(const Section& section, const tariff::BillDates& bills) {
@@ -87,6 +110,7 @@ Contract read_contract(const Section& section, const site::Site& site, const std
     if (section.stated("node"))
         contract.node = read_reference(section, "node", nodes, "node", faults).value_or(0);
     contract.bills = read_bills(section, faults);
+    check_length_said(section, contract.bills, faults);
     contract.terms = read_terms(section, contract.bills);
     contract.taxes = read_taxes(section);
     return contract;

@@ -1,9 +1,12 @@
 // The contracts of a site file: what they come to, and every fault a person can make in them.
+#include <sstream>
 #include <string>
 #include <vector>
 
 #include "io/settings/site_file.hpp"
+#include "io/settings/site_tables.hpp"
 #include "support/catch.hpp"
+#include "support/shell.hpp"
 #include "unit/settings/site_file_cases.hpp"
 
 using namespace lullwatt;
@@ -81,6 +84,13 @@ const std::vector<Case> kCases = {
       "to 800 days after it. Mend: put the days in order, each once.",
       "site.yaml:13:78: contracts[0].reads[3] '2029-02-11': is 1126 days after the one before it. Allowed: a "
       "day 1 to 800 days after it. Mend: look at the year."}},
+    {"readings every other month of bills that stand for one",
+     "tariff: tariff.yaml\n",
+     "contracts:\n  - {name: grid, tariff: a.yaml, reads: [2026-01-02, 2026-01-12, 2026-03-11, "
+     "2026-05-12]}\n",
+     {"site.yaml:13:34: contracts[0].reads: are about 2 months apart, and nothing says how many a bill "
+      "stands "
+      "for. Allowed: bills with every, or months, beside them. Mend: add 'bills: {every: 2 months}'."}},
     {"an empty list of readings, and a day the calendar has not",
      "tariff: tariff.yaml\n",
      "contracts:\n  - {name: grid, tariff: a.yaml, reads: []}\n  - {name: energy, tariff: b.yaml, reads: "
@@ -165,6 +175,9 @@ TEST_CASE("readings that are listed begin bills, and go on by the day of the las
     CHECK(tariff::bill_of(bills(""), 2026_y / 2 / 20) == tariff::DateSpan{2026_y / 2 / 11, 2026_y / 3 / 11});
     CHECK(tariff::bill_of(bills(", bills: {day: 5}"), 2026_y / 2 / 20) ==
           tariff::DateSpan{2026_y / 2 / 11, 2026_y / 3 / 5});
+    const auto every_other = bills(", bills: {every: 2 months}");
+    CHECK(tariff::bill_of(every_other, 2026_y / 2 / 20) ==
+          tariff::DateSpan{2026_y / 2 / 11, 2026_y / 4 / 11});
 }
 
 TEST_CASE("energy is billed by the nearest meter at or above it, by all contracts of that meter") {
@@ -177,4 +190,23 @@ TEST_CASE("energy is billed by the nearest meter at or above it, by all contract
     CHECK(contracts_at(house.contracts, house.site, 1) == std::vector<std::size_t>{0});
     const SiteFile car = site_with("contracts:\n  - {name: car, tariff: b.yaml, node: garage}\n");
     CHECK(contracts_at(car.contracts, car.site, 0).empty());
+}
+
+TEST_CASE("the example of contracts on the tariff format's page is read, each key of theirs in it") {
+    const std::string page = whole(LULLWATT_SOURCE_DIR "/docs/tariff-format.md");
+    const auto begin = page.find("    contracts:\n");
+    REQUIRE(begin != std::string::npos);
+    const std::string example = page.substr(begin, page.find("\n\n", begin) - begin);
+    std::istringstream lines(example);
+    std::string yaml;
+    for (std::string line; std::getline(lines, line);) yaml += line.substr(4) + "\n";
+    const SiteFile site = site_with(yaml);
+    CHECK(site.contracts.size() == 3);
+    CHECK(site.contracts[2].node == 1);
+    CHECK(tariff::bill_of(site.contracts[1].bills, 2026_y / 5 / 1) ==
+          tariff::DateSpan{2026_y / 4 / 12, 2026_y / 7 / 12});
+    for (const Option& option : kContractTable.options) {
+        INFO(option.key);
+        CHECK(yaml.find(std::string(option.key) + ":") != std::string::npos);
+    }
 }
