@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "core/plan/exact_cost.hpp"
+#include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
@@ -22,7 +23,8 @@ Json head(const Question& question) {
             {"ready_by", iso_text(zone, question.present.end)},
             {"ready_by_note", question.ready_by_note},
             {"need_wh", question.request.need.count() / 1000},
-            {"floor_wh", question.request.floor.count() / 1000}};
+            {"floor_wh", question.request.floor.count() / 1000},
+            {"notes", price_notes(question)}};
 }
 
 Json summary(const Question& question, const plan::Plan& plan) {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include <CLI/CLI.hpp>
+#include <date/date.h>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
@@ -244,6 +245,18 @@ bool any_wire_short(const io::Household& house) {
     return false;
 }
 
+// The day on which the bill begins that follows the present one.
+CivilDate next_bill(const io::Supply& supply, Instant now) {
+    const CivilDate today{date::floor<date::days>(supply.clock.civil(now) - supply.tariff.day_start)};
+    return tariff::bill_of(supply.tariff.bills, today).to;
+}
+
+std::string supply_text(const io::Household& house, const io::Supply& supply, Instant now) {
+    return fmt::format("  contract {}: {}, metered at {}, next bill from {}\n", supply.contract.name,
+                       supply.tariff.name, house.site.site.nodes[supply.contract.node].name,
+                       date_text(next_bill(supply, now)));
+}
+
 std::string report(const io::Household& house, Instant now) {
     std::string text = fmt::format(
         "{} ({}): {}\n\n", house.site.name, house.site.file.string(),
@@ -276,13 +289,15 @@ std::string report(const io::Household& house, Instant now) {
         text += point_text(house, point);
     for (const io::CarSettings& car : house.site.cars) text += car_text(house, car);
     for (const std::string& line : old_data(house, now)) text += "  " + line + "\n";
+    text += '\n';
+    for (const io::Supply& supply : house.supplies) text += supply_text(house, supply, now);
     const auto sentences = moments(house);
     if (!sentences.empty()) text += '\n';
     for (const std::string& sentence : sentences) text += "  " + sentence + "\n";
     return text + "\n" + kCautions + "\n";
 }
 
-std::string report_json(const io::Household& house) {
+std::string report_json(const io::Household& house, Instant now) {
     nlohmann::ordered_json json{{"site", house.site.name}, {"faults", nlohmann::ordered_json::array()}};
     for (std::size_t node = 0; node < house.site.site.nodes.size(); ++node) {
         const site::Node& at = house.site.site.nodes[node];
@@ -309,6 +324,13 @@ std::string report_json(const io::Household& house) {
                                             house.site.site, point, io::loads(house, {}), house.unattended))
                                       : nullptr}});
     }
+    for (const io::Supply& supply : house.supplies) {
+        json["contracts"].push_back(
+            {{"name", supply.contract.name},
+             {"tariff", supply.tariff.name},
+             {"node", house.site.site.nodes[supply.contract.node].name},
+             {"next_bill", date::format("%F", date::sys_days{next_bill(supply, now)})}});
+    }
     json["safe"] = !any_unsafe(house);
     json["wires_bear_their_ratings"] = !any_wire_short(house);
     json["if_this_server_dies"] = moments(house);
@@ -326,7 +348,7 @@ Exit act(const SiteOption& option, Shell& shell) {
                                      house.faults().size() == 1 ? "" : "s");
         return Exit::refused;
     }
-    shell.out << (option.json ? report_json(house.value()) + "\n" : report(house.value(), now));
+    shell.out << (option.json ? report_json(house.value(), now) + "\n" : report(house.value(), now));
     return any_unsafe(house.value()) || any_wire_short(house.value()) ? Exit::refused : Exit::done;
 }
 

@@ -27,7 +27,7 @@ YearOfCharging year_of(const io::Household& house, std::size_t node, Instant now
     }
     year.assumed = year.kilowatt_hours == 0;
     if (year.assumed) year.kilowatt_hours = kAssumedYear;
-    const auto prices = io::prices(house, {now, now + Seconds{7 * 86400}});
+    const auto prices = io::prices_at(house, node, {now, now + Seconds{7 * 86400}});
     if (prices.ok()) {
         for (const tariff::PricePiece& piece : prices.value())
             year.rate = year.rate ? std::min(*year.rate, piece.marginal) : piece.marginal;

@@ -10,6 +10,7 @@
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/picture.hpp"
+#include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/question.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -94,6 +95,7 @@ std::string headline(const Question& question, const plan::Plan& plan) {
     }
     text += fmt::format("Proof: no feasible plan costs less than {} with its starts; this one costs {}.\n",
                         cost_text(plan.lower_bound, 6), cost_text(plan.objective.cost, 6));
+    for (const std::string& line : price_notes(question)) text += line + "\n";
     return text;
 }
 

@@ -271,10 +271,10 @@ io::Read<Question> ask(const QuestionOptions& options) {
     if (!faults.empty()) return faults;
 
     question.asked = {question.present.begin - kDay, question.present.end + kDay};
-    auto prices = io::prices(question.household, question.asked);
+    auto prices = io::prices(question.household, question.settings().point, question.asked);
     if (!prices.ok()) {
         question.asked = question.present;
-        prices = io::prices(question.household, question.asked);
+        prices = io::prices(question.household, question.settings().point, question.asked);
     }
     if (!prices.ok()) return prices.faults();
     question.prices = std::move(prices).value();

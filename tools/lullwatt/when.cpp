@@ -9,6 +9,7 @@
 #include "core/site/standing.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/question.hpp"
 #include "tools/lullwatt/when_text.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -61,17 +62,10 @@ std::string old_data_warning(const Question& question) {
     return text;
 }
 
-// Hours whose price nobody has announced yet.
-std::string assumed_prices(const Question& question) {
-    for (const tariff::PricePiece& piece : question.prices) {
-        const bool within =
-            piece.when.end > question.present.begin && piece.when.begin < question.present.end;
-        if (!within || !piece.assumed) continue;
-        return fmt::format(
-            " Prices from {} on are assumed, for none are announced.",
-            day_and_clock_text(question.household.zone, std::max(piece.when.begin, question.present.begin)));
-    }
-    return {};
+std::string notes_text(const Question& question) {
+    std::string text;
+    for (const std::string& note : price_notes(question)) text += " " + note;
+    return text;
 }
 
 struct Night {
@@ -90,7 +84,7 @@ std::optional<Night> cheapest_night(const Question& question, CivilDate today, C
         const Instant back =
             std::max(question.now, zone.instant(day + (out != nullptr ? out->returns : Seconds{64800})));
         const Instant ready = zone.instant(day + kDay + (next != nullptr ? next->leaves : car.ready_by));
-        auto prices = io::prices(question.household, {back, ready});
+        auto prices = io::prices(question.household, car.point, {back, ready});
         if (ready <= back || !prices.ok()) continue;
         plan::Request request = question.request;
         request.present = {back, ready};
@@ -156,8 +150,8 @@ Exit act(const QuestionOptions& options, Shell& shell) {
     }
     const plan::When when = plan::answer_when(question.problem);
     const WhenWords words = answer(question, when);
-    const std::string sentence = hand_warning(question) + old_data_warning(question) + when_sentences(words) +
-                                 assumed_prices(question);
+    const std::string sentence =
+        hand_warning(question) + old_data_warning(question) + when_sentences(words) + notes_text(question);
     if (options.site.json) {
         shell.out << when_json(question, words, sentence) << '\n';
     } else {

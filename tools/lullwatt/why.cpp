@@ -7,6 +7,7 @@
 
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/question.hpp"
 #include "tools/lullwatt/time_option.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -36,6 +37,7 @@ std::string sentence(const Question& question, const plan::Plan& plan, std::size
         text += fmt::format("  dearest the plan pays  {} per kWh\n", rate_text(*plan.marginal_price, digits));
     }
     text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
+    for (const std::string& line : price_notes(question)) text += line + "\n";
     return text;
 }
 

@@ -6,9 +6,8 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
-#include "core/tariff/own_clock.hpp"
+#include "core/tariff/sum_curves.hpp"
 #include "io/history/history.hpp"
-#include "io/tariff_file/tariff_file.hpp"
 #include "io/zone/zone.hpp"
 
 namespace lullwatt::io {
@@ -29,8 +28,11 @@ Fault at_key(const SiteFile& site, std::string_view section, std::string_view ke
     return place;
 }
 
-site::IsHoliday holidays_of(const tariff::Tariff& tariff) {
-    return [calendar = tariff.holidays](CivilDate date) { return calendar.holiday(date).has_value(); };
+// Of the first contract: a site has no calendar of its own.
+site::IsHoliday holidays_of(const Household& household) {
+    return [calendar = household.supplies.front().tariff.holidays](CivilDate date) {
+        return calendar.holiday(date).has_value();
+    };
 }
 
 using Histories = std::vector<std::optional<site::MeterHistory>>;
@@ -57,20 +59,6 @@ Interval needed_of(const Histories& histories, Instant now) {
         needed.end = std::max(needed.end, history->rows.back().when.end + kYear);
     }
     return needed;
-}
-
-std::optional<Zone> read_clock(const tariff::Tariff& tariff, const std::filesystem::path& file,
-                               const Zone& site_zone, Interval needed, Instant now, Faults& faults) {
-    if (auto own = tariff::own_clock(tariff, needed)) return own;
-    const auto* name = std::get_if<std::string>(&tariff.clock);
-    if (name == nullptr) return site_zone;
-    auto zone = load_zone(*name, needed, now);
-    if (zone.ok()) return std::move(zone).value();
-    for (Fault fault : zone.faults()) {
-        fault.file = file.string();
-        faults.push_back(std::move(fault));
-    }
-    return std::nullopt;
 }
 
 std::string lack_text(const site::WorstLoad& worst) {
@@ -119,7 +107,7 @@ void read_node_load(Household& household, std::size_t node, const std::optional<
         site::ForecastOptions options;
         options.quantile = settings.quantile;
         auto source =
-            site::HistoryLoad::from(*history, split, household.zone, holidays_of(household.tariff), options);
+            site::HistoryLoad::from(*history, split, household.zone, holidays_of(household), options);
         if (source) {
             household.expected[node] = std::move(*source);
         } else {
@@ -147,14 +135,25 @@ void check_standing(const Household& household, Faults& faults) {
     }
 }
 
+Faults unpriced(const Contract& contract, const tariff::Uncovered& holes) {
+    Faults faults;
+    for (const Interval& hole : holes) {
+        faults.push_back({contract.tariff.string(), 0, 0, "revisions",
+                          fmt::format("have no price from {} to {}", date::format("%FT%RZ", hole.begin),
+                                      date::format("%FT%RZ", hole.end)),
+                          "", "a revision from the first day asked about on",
+                          "add the revision that was in force then"});
+    }
+    return faults;
+}
+
 }  // namespace
 
 Read<Household> load_household(const std::filesystem::path& site_file, Instant now) {
     auto site = read_site_file(site_file);
     if (!site.ok()) return site.faults();
     Faults faults;
-    auto tariff = read_tariff_file(site.value().tariff);
-    if (!tariff.ok()) take(faults, tariff.faults());
+    auto tariffs = read_tariffs(site.value(), faults);
     const Histories histories = read_histories(site.value(), faults);
     const Interval needed = needed_of(histories, now);
     auto zone = load_zone(site.value().zone, needed, now);
@@ -164,19 +163,12 @@ Read<Household> load_household(const std::filesystem::path& site_file, Instant n
     }
     if (!faults.empty()) return faults;
 
-    if (tariff.value().currency != site.value().currency) {
-        faults.push_back(at_key(site.value(), "site", "currency",
-                                {.what = fmt::format("is not the tariff's, {}", tariff.value().currency),
-                                 .allowed = "the same in both files",
-                                 .mend = "correct one of them"}));
-    }
-    const auto clock = read_clock(tariff.value(), site.value().tariff, zone.value(), needed, now, faults);
-    if (!clock) return faults;
+    auto supplies = supplies_of(site.value(), std::move(tariffs), zone.value(), needed, now, faults);
+    if (!faults.empty()) return faults;
     const std::size_t nodes = site.value().site.nodes.size();
     Household household{.site = std::move(site).value(),
                         .zone = std::move(zone).value(),
-                        .tariff = std::move(tariff).value(),
-                        .tariff_clock = *clock,
+                        .supplies = std::move(supplies),
                         .expected = std::vector<std::optional<site::LoadSource>>(nodes),
                         .worst = std::vector<site::WorstLoad>(nodes)};
     for (std::size_t node = 0; node < nodes; ++node) {
@@ -197,23 +189,40 @@ site::SiteLoads loads(const Household& household, Interval span) {
         all[node].worst = household.worst[node].by_hour;
         if (!household.expected[node] || span.end <= span.begin) continue;
         all[node].forecast =
-            site::forecast(*household.expected[node], span, household.zone, holidays_of(household.tariff));
+            site::forecast(*household.expected[node], span, household.zone, holidays_of(household));
     }
     return all;
 }
 
-Read<tariff::PriceCurve> prices(const Household& household, Interval span) {
-    auto curve = tariff::price_curve(household.tariff, household.tariff_clock, span);
-    if (auto* found = std::get_if<tariff::PriceCurve>(&curve)) return std::move(*found);
+std::vector<std::size_t> supplies_at(const Household& household, std::size_t node) {
+    return contracts_at(household.site.contracts, household.site.site, node);
+}
+
+Read<tariff::PriceCurve> prices_at(const Household& household, std::size_t node, Interval span) {
+    std::vector<tariff::PricePart> parts;
     Faults faults;
-    for (const Interval& hole : std::get<tariff::Uncovered>(curve)) {
-        faults.push_back({household.site.tariff.string(), 0, 0, "revisions",
-                          fmt::format("have no price from {} to {}", date::format("%FT%RZ", hole.begin),
-                                      date::format("%FT%RZ", hole.end)),
-                          "", "a revision from the first day asked about on",
-                          "add the revision that was in force then"});
+    const auto supplies = supplies_at(household, node);
+    if (supplies.empty()) {
+        faults.push_back(household.site.as_written.fault(
+            "contracts", fmt::format("bill nothing taken at {}", household.site.site.nodes[node].name),
+            "a contract whose node is it or above it", "add one, or ask about a node below"));
     }
-    return faults;
+    for (const std::size_t index : supplies) {
+        const Supply& supply = household.supplies[index];
+        auto curve = tariff::price_curve(supply.tariff, supply.clock, span);
+        if (auto* uncovered = std::get_if<tariff::Uncovered>(&curve)) {
+            take(faults, unpriced(supply.contract, *uncovered));
+        } else {
+            parts.push_back(
+                {std::move(std::get<tariff::PriceCurve>(curve)), tariff::one_name(supply.tariff)});
+        }
+    }
+    if (!faults.empty()) return faults;
+    return tariff::sum_curves(parts);
+}
+
+Read<tariff::PriceCurve> prices(const Household& household, std::size_t point, Interval span) {
+    return prices_at(household, household.site.site.points[point].circuit, span);
 }
 
 }  // namespace lullwatt::io

@@ -307,6 +307,8 @@ void check_there(const Section& section, std::string_view key, const std::filesy
 
 void check_files_there(const Section& site, const std::filesystem::path& folder, Faults& faults) {
     check_there(site, "tariff", folder, faults);
+    for (const Section& contract : site.sections("contracts"))
+        check_there(contract, "tariff", folder, faults);
     for (const Section& load : site.sections("loads")) check_there(load, "history", folder, faults);
     for (const Section& dwelling : site.sections("dwelling")) {
         for (const Section& measured : dwelling.sections("measured"))
@@ -330,7 +332,8 @@ Read<SiteFile> finish(ReadSection read, const std::filesystem::path& file,
     if (read.section.stated("cars") && read.section.sections("cars").empty()) {
         faults.push_back(read.section.fault("cars", "is an empty list", "at least one car", "add it"));
     }
-    if (const auto* tariff = read.section.find<std::string>("tariff")) site.tariff = folder / *tariff;
+    site.contracts = read_contracts(read.section, site.site, folder, faults);
+    if (faults.empty()) check_all_billed(read.section, site.site, site.contracts, faults);
     for (const Section& options : read.section.sections("options")) {
         if (const auto* cost = options.find<Money>("start_cost")) site.start_cost = *cost;
     }

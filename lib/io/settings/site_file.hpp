@@ -16,6 +16,7 @@
 #include "core/vehicle/car.hpp"
 #include "core/vehicle/habit.hpp"
 #include "io/fault/fault.hpp"
+#include "io/settings/contracts_section.hpp"
 #include "io/settings/dwelling_section.hpp"
 #include "io/settings/section.hpp"
 #include "io/settings/wiring_section.hpp"
@@ -55,8 +56,8 @@ struct SiteFile {
     std::vector<std::optional<LoadSettings>> loads;  // one per node; none: nothing but cars hangs on it
     std::vector<CarSettings> cars;
     std::optional<DwellingSettings> dwelling;
-    std::vector<Wiring> wiring;  // one per node
-    std::filesystem::path tariff;
+    std::vector<Wiring> wiring;       // one per node
+    std::vector<Contract> contracts;  // at least one
     Money start_cost;
     Section as_written;  // for faults found later, by whoever knows more
 };

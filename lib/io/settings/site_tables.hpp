@@ -12,6 +12,7 @@ extern const Table kPointTable;
 extern const Table kCarTable;
 extern const Table kLoadTable;
 extern const Table kDwellingTable;
+extern const Table kContractTable;
 extern const Table kCableTable;
 extern const Table kWireTable;
 

@@ -1,0 +1,17 @@
+// What the money of an answer rests on and does not hold, in a sentence each.
+//
+// Pure function; call from any thread.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "tools/lullwatt/question.hpp"
+
+namespace lullwatt::tools {
+
+// Prices nobody has announced, blocks taken at their dearest step, demand that is not counted. Empty where
+// there is no such thing between plug-in and ready-by.
+[[nodiscard]] std::vector<std::string> price_notes(const Question& question);
+
+}  // namespace lullwatt::tools
