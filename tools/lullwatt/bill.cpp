@@ -5,6 +5,7 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
+#include "io/household/household.hpp"
 #include "io/printed_bill/printed_bill.hpp"
 #include "io/tariff_file/tariff_file.hpp"
 #include "tools/lullwatt/bill_options.hpp"
@@ -20,6 +21,8 @@ struct BillCommand {
     BillOptions bill;
     std::string tariff;
     std::string printed;
+    std::string site;
+    std::string contract;
 };
 
 io::Read<std::vector<account::Bill>> bills_of(const BillCommand& command, const tariff::Tariff& tariff,
@@ -35,6 +38,29 @@ io::Read<std::vector<account::Bill>> bills_of(const BillCommand& command, const 
     if (const auto* refusal = std::get_if<account::Refusal>(&bill))
         return io::Faults{refusal_fault(command.tariff, *refusal)};
     return std::vector{std::get<account::Bill>(std::move(bill))};
+}
+
+// The bills asked for, in words, as JSON or as CSV.
+Exit show(const BillCommand& command, const tariff::Tariff& tariff, const Zone& clock,
+          const tariff::BillDates& dates, const BillUsage& usage, Shell& shell) {
+    const auto refuse = [&](const io::Faults& faults) {
+        print_faults(shell, faults, command.bill.json);
+        return exit_of(faults);
+    };
+    const auto spans = bill_spans(command.bill, tariff, clock, dates, usage);
+    if (!spans.ok()) return refuse(spans.faults());
+    const auto bills = bills_of(command, tariff, clock, usage, spans.value());
+    if (!bills.ok()) return refuse(bills.faults());
+    const BillWords words{tariff.name, tariff.currency, minor_digits(tariff.currency).value_or(2), clock};
+    if (command.bill.json) {
+        shell.out << bills_json(bills.value(), words) << '\n';
+        return Exit::done;
+    }
+    for (const io::Fault& warning : usage.warnings) shell.err << io::text(warning) << '\n';
+    shell.out << (command.bill.csv ? bills_csv(bills.value()) : bills_text(bills.value(), words));
+    if (spans.value().left_out && !command.bill.csv)
+        shell.out << "Days at the ends that make no whole bill are left out.\n";
+    return Exit::done;
 }
 
 // The printed bill's days and use go into the question as if they had been typed as options.
@@ -67,7 +93,49 @@ Exit beside_printed(const BillCommand& command, const tariff::Tariff& tariff, Sh
     return Exit::done;
 }
 
+// The contract asked for, or the only one.
+io::Read<std::size_t> chosen_supply(const BillCommand& command, const io::Household& household) {
+    std::string names;
+    for (std::size_t i = 0; i < household.supplies.size(); ++i) {
+        const std::string& name = household.supplies[i].contract.name;
+        if (name == command.contract) return i;
+        names += (names.empty() ? "" : ", ") + name;
+    }
+    if (command.contract.empty() && household.supplies.size() == 1) return std::size_t{0};
+    return io::Faults{
+        {kCommandLine, 0, 0, "--contract",
+         command.contract.empty() ? "is missing, and the site has several" : "is no contract of the site",
+         command.contract, names, "name one of them"}};
+}
+
+// A contract of the site as if its tariff, clock, figures and meter had been given as options.
+Exit bill_of_site(const BillCommand& given, Shell& shell) {
+    const auto refuse = [&](const io::Faults& faults) {
+        print_faults(shell, faults, given.bill.json);
+        return exit_of(faults);
+    };
+    BillCommand command = given;
+    SiteOption option;
+    option.site = command.site;
+    const auto household = io::load_household(site_path(option), system_now());
+    if (!household.ok()) return refuse(household.faults());
+    const auto chosen = chosen_supply(command, household.value());
+    if (!chosen.ok()) return refuse(chosen.faults());
+    const io::Supply& supply = household.value().supplies[chosen.value()];
+    const auto& load = household.value().site.loads[supply.contract.node];
+    const bool typed = !command.bill.kwh.empty() || !command.bill.register_reads.empty();
+    if (command.bill.readings.empty() && !typed && load && load->history)
+        command.bill.readings = load->history->string();
+    command.tariff = supply.contract.tariff.string();
+    auto usage = bill_usage(command.bill);
+    if (!usage.ok()) return refuse(usage.faults());
+    BillUsage use = std::move(usage).value();
+    use.terms = supply.contract.terms;
+    return show(command, supply.tariff, supply.clock, supply.contract.bills, use, shell);
+}
+
 Exit act(const BillCommand& command, Shell& shell) {
+    if (command.tariff.empty()) return bill_of_site(command, shell);
     const auto refuse = [&](const io::Faults& faults) {
         print_faults(shell, faults, command.bill.json);
         return exit_of(faults);
@@ -81,21 +149,9 @@ Exit act(const BillCommand& command, Shell& shell) {
     if (!usage.ok()) return refuse(usage.faults());
     const auto clock = bill_clock(command.bill, tariff.value(), command.tariff, usage.value());
     if (!clock.ok()) return refuse(clock.faults());
-    const auto spans = bill_spans(command.bill, tariff.value(), clock.value(), usage.value());
-    if (!spans.ok()) return refuse(spans.faults());
-    const auto bills = bills_of(command, tariff.value(), clock.value(), usage.value(), spans.value());
-    if (!bills.ok()) return refuse(bills.faults());
-    const BillWords words{tariff.value().name, tariff.value().currency,
-                          minor_digits(tariff.value().currency).value_or(2), clock.value()};
-    if (command.bill.json) {
-        shell.out << bills_json(bills.value(), words) << '\n';
-        return Exit::done;
-    }
-    for (const io::Fault& warning : usage.value().warnings) shell.err << io::text(warning) << '\n';
-    shell.out << (command.bill.csv ? bills_csv(bills.value()) : bills_text(bills.value(), words));
-    if (spans.value().left_out && !command.bill.csv)
-        shell.out << "Days at the ends that make no whole bill are left out.\n";
-    return Exit::done;
+    tariff::BillDates dates;
+    dates.day = command.bill.bill_day;
+    return show(command, tariff.value(), clock.value(), dates, usage.value(), shell);
 }
 
 }  // namespace
@@ -103,7 +159,15 @@ Exit act(const BillCommand& command, Shell& shell) {
 Command add_bill(CLI::App& app) {
     auto command = std::make_shared<BillCommand>();
     CLI::App* parsed = app.add_subcommand("bill", "What usage costs under a tariff, line by line");
-    parsed->add_option("--tariff", command->tariff, "The tariff file.")->required();
+    parsed->add_option("--tariff", command->tariff,
+                       "The tariff file. Without it: a contract of the site, with its meter's readings.");
+    parsed
+        ->add_option("--site", command->site,
+                     "The site file. Without it: $LULLWATT_SITE, else /etc/lullwatt/site.yaml.")
+        ->excludes("--tariff");
+    parsed
+        ->add_option("--contract", command->contract, "Which of the site's contracts, where it has several.")
+        ->excludes("--tariff");
     add_period_options(*parsed, command->bill);
     add_reading_options(*parsed, command->bill);
     add_typed_options(*parsed, command->bill);
@@ -116,6 +180,7 @@ Command add_bill(CLI::App& app) {
         ->excludes("--json");
     parsed->footer(
         "Examples:\n"
+        "  lullwatt bill --site my-house/site.yaml --month 2026-01\n"
         "  lullwatt bill --tariff tariff.yaml --readings history/house.csv --month 2026-01\n"
         "  lullwatt bill --tariff tariff.yaml --month 2026-01 --kwh night=304 --kwh day=371.54\n"
         "  lullwatt bill --tariff tariff.yaml --from 2026-01-12 --to 2026-02-11 --register 8865:9975");

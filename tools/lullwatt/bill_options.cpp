@@ -290,7 +290,7 @@ io::Read<Zone> bill_clock(const BillOptions& options, const tariff::Tariff& tari
 }
 
 io::Read<BillSpans> bill_spans(const BillOptions& options, const tariff::Tariff& tariff, const Zone& clock,
-                               const BillUsage& usage) {
+                               const tariff::BillDates& dates, const BillUsage& usage) {
     io::Faults faults;
     const auto asked = asked_span(options, faults);
     if (!faults.empty()) return faults;
@@ -306,8 +306,6 @@ io::Read<BillSpans> bill_spans(const BillOptions& options, const tariff::Tariff&
     const CivilDate first = day_of(when.begin);
     const CivilDate last = day_of(when.end - Seconds{1});
     const DateSpan days{first, CivilDate{date::sys_days{last} + date::days{1}}};
-    tariff::BillDates dates;
-    dates.day = options.bill_day;
     BillSpans found;
     for (const DateSpan bill : tariff::bills_in(dates, days)) {
         if (days.from <= bill.from && bill.to <= days.to) found.spans.push_back(bill);

@@ -67,7 +67,8 @@ struct BillSpans {
 };
 // The one bill asked for, or every bill that the readings cover.
 [[nodiscard]] io::Read<BillSpans> bill_spans(const BillOptions& options, const tariff::Tariff& tariff,
-                                             const Zone& clock, const BillUsage& usage);
+                                             const Zone& clock, const tariff::BillDates& dates,
+                                             const BillUsage& usage);
 
 [[nodiscard]] io::Fault refusal_fault(const std::string& file, const account::Refusal& refusal);
 

@@ -71,7 +71,9 @@ io::Read<Priced> priced(const CompareCommand& command, const std::string& file, 
     }
     const auto clock = bill_clock(command.bill, tariff.value(), file, usage.bill);
     if (!clock.ok()) return clock.faults();
-    auto spans = bill_spans(command.bill, tariff.value(), clock.value(), usage.bill);
+    tariff::BillDates dates;
+    dates.day = command.bill.bill_day;
+    auto spans = bill_spans(command.bill, tariff.value(), clock.value(), dates, usage.bill);
     if (!spans.ok()) return spans.faults();
     result.spans = std::move(spans).value();
     auto& list = result.spans.spans;

@@ -303,7 +303,7 @@ ReadSection read_text(const std::string& text, const std::string& file, const Ta
                 {file, second->line, second->column, "",
                  marked ? "holds a second document" : "is not readable as YAML from here on", "",
                  marked ? "one document" : "'key: value'",
-                 marked ? "remove the line '---' above it" : "look at this line"});
+                 marked ? "remove the line '---'" : "look at this line"});
             return result;
         }
         const YAML::Node root = YAML::Load(text);

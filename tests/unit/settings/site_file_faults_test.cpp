@@ -291,8 +291,7 @@ const std::vector<Case> kCases = {
     {"a second document in the file",
      "tariff: tariff.yaml\n",
      "tariff: tariff.yaml\n---\nformat: 1\n",
-     {"site.yaml:14:1: holds a second document. Allowed: one document. Mend: remove the line '---' above "
-      "it."}},
+     {"site.yaml:13:1: holds a second document. Allowed: one document. Mend: remove the line '---'."}},
     {"two faults, two messages",
      "rating: 50 A}\npoints:\n  - {name: wall, circuit: garage, hard_setting: 40 A}",
      "rating: 50}\npoints:\n  - {name: wall, circuit: barn, hard_setting: 40 A}",

@@ -101,6 +101,24 @@ TEST_CASE("a year of the demo house is twelve bills and their sum") {
     CHECK(ran.out.find("  total") != std::string::npos);
 }
 
+TEST_CASE("without a tariff a contract of the site is billed, with its meter's readings") {
+    const Ran ran = lullwatt_run({"bill", "--site", config("harbour-row-9/site.yaml"), "--month", "2026-01"});
+    INFO(ran.out << ran.err);
+    CHECK(ran.exit == Exit::done);
+    CHECK(ran.out.find("Tidewater Co-operative night: 2026-01-01 to 2026-01-31, 31 days, CAD\n") == 0);
+    CHECK(ran.out.find("Taken: 2091.09 kWh.") != std::string::npos);
+    const Ran several =
+        lullwatt_run({"bill", "--site", config("norra-angen/site.yaml"), "--month", "2026-09"});
+    CHECK(several.exit == Exit::usage);
+    CHECK(several.err.find("--contract: is missing, and the site has several. Allowed: grid, energy.") !=
+          std::string::npos);
+    const Ran grid = lullwatt_run({"bill", "--site", config("norra-angen/site.yaml"), "--contract", "grid",
+                                   "--month", "2026-09", "--kwh", "310"});
+    INFO(grid.out << grid.err);
+    CHECK(grid.exit == Exit::done);
+    CHECK(grid.out.find("SEK") != std::string::npos);
+}
+
 TEST_CASE("a printed bill is laid beside ours, and what cannot be compared apart") {
     const Folder folder;
     const std::string file = folder.file("printed.yaml");
