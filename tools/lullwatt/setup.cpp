@@ -10,10 +10,12 @@
 
 #include "io/file/file.hpp"
 #include "io/household/household.hpp"
+#include "io/settings/json_schema.hpp"
 #include "io/settings/reference_file.hpp"
 #include "io/settings/site_file.hpp"
 #include "io/settings/site_table.hpp"
 #include "io/tariff_file/tariff_file.hpp"
+#include "io/tariff_file/tariff_table.hpp"
 #include "io/zone/zone.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/setup_text.hpp"
@@ -84,6 +86,7 @@ struct SetupOptions {
     Answers answers;
     std::string output = "site.yaml";
     bool reference = false;
+    std::string schema;
     bool json = false;
 };
 
@@ -250,6 +253,12 @@ io::Faults write_files(const SetupOptions& options, Shell& shell) {
 }
 
 Exit act(SetupOptions options, Shell& shell) {
+    if (!options.schema.empty()) {
+        const bool tariff = options.schema == "tariff";
+        shell.out << io::json_schema(tariff ? io::kTariffTable : io::kSiteTable,
+                                     tariff ? "Lullwatt tariff file" : "Lullwatt site file");
+        return Exit::done;
+    }
     if (options.reference) {
         shell.out << io::reference_text(io::kSiteTable);
         return Exit::done;
@@ -273,6 +282,10 @@ Command add_setup(CLI::App& app) {
     }
     command->add_option("--output", options->output, "The site file to write; never overwritten.")
         ->capture_default_str();
+    command
+        ->add_option("--schema", options->schema,
+                     "Print the JSON Schema of tariff or site files, for an editor, and do nothing else.")
+        ->check(CLI::IsMember({"tariff", "site"}));
     command->add_flag("--reference", options->reference,
                       "Print every key of a site file with its default and consequence.");
     command->add_flag("--json", options->json, "Tell faults as JSON.");

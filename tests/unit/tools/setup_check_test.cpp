@@ -225,3 +225,11 @@ TEST_CASE("config/reference.yaml is what the option table writes, and is a site 
     INFO(check.err);
     CHECK(check.exit == Exit::done);
 }
+
+TEST_CASE("the schemas in docs are what setup prints") {
+    for (const std::string name : {"tariff", "site"}) {
+        const Ran ran = lullwatt_run({"setup", "--schema", name});
+        CHECK(ran.exit == Exit::done);
+        CHECK(ran.out == whole(std::string(LULLWATT_SOURCE_DIR) + "/docs/" + name + ".schema.json"));
+    }
+}
