@@ -110,9 +110,10 @@ std::string bill_text(const Bill& bill, const BillWords& words) {
         text += fmt::format(" Given back: {} kWh.", decimal_text(bill.given.count(), 6));
     text += "\n";
     for (const account::PeakTime& peak : bill.peaks) {
-        text += fmt::format("{}: {} kW in {} to {}.\n", peak.charge, decimal_text(peak.power.count(), 6),
-                            day_and_clock_text(words.clock, peak.when.begin),
-                            day_and_clock_text(words.clock, peak.when.end));
+        text += fmt::format(
+            "{}: {} kW in {} to {}{}.\n", peak.charge, decimal_text(peak.power.count(), 6),
+            day_and_clock_text(words.clock, peak.when.begin), day_and_clock_text(words.clock, peak.when.end),
+            peak.coarse ? "; readings are longer than its interval, so the true peak may be higher" : "");
     }
     if (bill.assumed) text += "Some of its prices are assumed, for none are announced.\n";
     return text + gaps_text(bill.without_readings);
@@ -167,7 +168,8 @@ std::string bills_json(const std::vector<Bill>& bills, const BillWords& words) {
             peaks.push_back({{"charge", peak.charge},
                              {"from", iso_text(words.clock, peak.when.begin)},
                              {"to", iso_text(words.clock, peak.when.end)},
-                             {"kw", decimal_text(peak.power.count(), 6)}});
+                             {"kw", decimal_text(peak.power.count(), 6)},
+                             {"coarse", peak.coarse}});
         }
         sum += bill.total;
         list.push_back(

@@ -13,6 +13,7 @@
 #include "tools/lullwatt/circuit_wiring.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/site_option.hpp"
+#include "tools/lullwatt/tariff_age.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
@@ -290,7 +291,11 @@ std::string report(const io::Household& house, Instant now) {
     for (const io::CarSettings& car : house.site.cars) text += car_text(house, car);
     for (const std::string& line : old_data(house, now)) text += "  " + line + "\n";
     text += '\n';
-    for (const io::Supply& supply : house.supplies) text += supply_text(house, supply, now);
+    const CivilDate today{date::floor<date::days>(now)};
+    for (const io::Supply& supply : house.supplies) {
+        text += supply_text(house, supply, now);
+        if (const std::string age = tariff_age(supply, today); !age.empty()) text += "  " + age + "\n";
+    }
     const auto sentences = moments(house);
     if (!sentences.empty()) text += '\n';
     for (const std::string& sentence : sentences) text += "  " + sentence + "\n";

@@ -83,7 +83,8 @@ struct Line {
 struct PeakTime {
     std::string charge;
     Interval when;
-    Milliwatts power;  // as it counts: with the share of its hours
+    Milliwatts power;     // as it counts: with the share of its hours
+    bool coarse = false;  // a reading longer than the interval: the true peak may be higher
 };
 
 struct Bill {

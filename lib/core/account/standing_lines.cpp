@@ -14,7 +14,7 @@ using tariff::Per;
 using tariff::Tariff;
 
 std::string per_text(Per per, Multiple multiple, int active) {
-    const std::string days = std::to_string(active) + " days";
+    std::string days = std::to_string(active) + " days";
     if (per == Per::day) return days;
     if (multiple.n == multiple.d) return "";
     return days + ", " + std::to_string(multiple.n) + "/" + std::to_string(multiple.d) +
@@ -158,7 +158,8 @@ LinesOrRefusal demand_lines(const DemandInput& input, std::vector<PeakTime>& pea
                                                  std::get<Metered>(input.usage).taken));
                     measured = demand.power;
                     for (const IntervalDemand& interval : demand.of)
-                        peaks.push_back({charge.name, interval.when, interval.power});
+                        peaks.push_back({charge.name, interval.when, interval.power,
+                                         interval.when.length() > charge.interval});
                 }
                 power = billed_demand(charge, measured, before);
                 remember(after, {charge.name, input.bill.from, measured});
