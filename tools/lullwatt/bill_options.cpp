@@ -43,7 +43,8 @@ std::vector<Named> named_amounts(const std::string& option, const std::vector<st
         const auto equals = text.rfind('=');
         const auto amount = millionths(equals == text.npos ? text : text.substr(equals + 1));
         if (!amount || *amount < 0 || *amount > 1'000'000'000'000) {
-            faults.push_back(option_fault(option, "is not an amount", text, "'1200', or 'night=304.5'"));
+            faults.push_back(
+                option_fault(option, "is not an amount", text, "'1200', or 'night=304.5', up to 1000000"));
             continue;
         }
         found.push_back({equals == text.npos ? "" : text.substr(0, equals), *amount});
@@ -94,7 +95,8 @@ void settle_terms(const BillOptions& options, account::Terms& terms, io::Faults&
     const auto take = [&](const char* option, const std::string& text, std::string_view unit, auto make) {
         if (text.empty()) return;
         const auto amount = millionths(text);
-        if (!amount || *amount <= 0 || *amount > 1'000'000'000'000) {
+        const bool whole = !unit.starts_with("whole") || (amount && *amount % 1'000'000 == 0);
+        if (!amount || !whole || *amount <= 0 || *amount > 1'000'000'000'000) {
             faults.push_back(option_fault(option, "is not an amount", text, fmt::format("{} above 0", unit)));
         } else {
             make(*amount);

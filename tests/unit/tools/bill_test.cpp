@@ -77,9 +77,12 @@ TEST_CASE("what the command line lacks or contradicts is told, with exit status 
          "1 to 800 "
          "days after --from.\n");
     told({"--month", "2026-01", "--kwh", "-12"},
-         "command line: --kwh '-12': is not an amount. Allowed: '1200', or 'night=304.5'.\n");
+         "command line: --kwh '-12': is not an amount. Allowed: '1200', or 'night=304.5', up to 1000000.\n");
+    told({"--month", "2026-01", "--kwh", "12", "--fuse", "16.7"},
+         "command line: --fuse '16.7': is not an amount. Allowed: whole amperes above 0.\n");
     told({"--month", "2026-01", "--kwh", "twelve"},
-         "command line: --kwh 'twelve': is not an amount. Allowed: '1200', or 'night=304.5'.\n");
+         "command line: --kwh 'twelve': is not an amount. Allowed: '1200', or 'night=304.5', up to "
+         "1000000.\n");
 }
 
 TEST_CASE("what the tariff cannot price is told at its file") {
