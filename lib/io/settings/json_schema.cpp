@@ -1,5 +1,9 @@
 #include "io/settings/json_schema.hpp"
 
+#include <optional>
+#include <vector>
+
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include "io/settings/scalar.hpp"
@@ -9,121 +13,159 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json pattern(const char* text) { return {{"type", "string"}, {"pattern", text}}; }
+constexpr std::string_view kNumber = "[+-]?[0-9]+(\\.[0-9]+)?";
+constexpr std::string_view kMonthDay = "(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])";
 
-// Editors read YAML by its types: 0.13 is a number, '25 A' a string.
-Json number_or(const char* text) {
-    return {{"anyOf", Json::array({Json{{"type", "number"}}, pattern(text)})}};
+// The units a text of this kind may end with, as a pattern; empty: it is no number with a unit.
+std::string_view units_of(Kind kind) {
+    switch (kind) {
+        case Kind::whole_amps:
+        case Kind::amps:
+            return "A";
+        case Kind::volts:
+            return "V";
+        case Kind::watts:
+        case Kind::demand:
+            return "k?W";
+        case Kind::area:
+            return "(m2|m²|sq ft|ft2)";
+        case Kind::length:
+            return "(m|ft)";
+        case Kind::temperature:
+            return "°?C";
+        case Kind::energy:
+        case Kind::fine_energy:
+            return "k?Wh";
+        case Kind::energy_per_100km:
+            return "k?Wh/100km";
+        case Kind::distance:
+            return "km";
+        case Kind::percent:
+            return "%";
+        case Kind::duration:
+            return "(s|min|h)";
+        default:
+            return "";
+    }
 }
 
-Json of_kind(const Option& option, Kind kind) {
-    constexpr const char* kNumber = "^[+-]?[0-9]*[.]?[0-9]+$";
-    const auto with_unit = [](const char* units) {
-        return Json{{"type", "string"}, {"pattern", "^[+-]?[0-9]*[.]?[0-9]+ *(" + std::string(units) + ")$"}};
-    };
+// What the text looks like; empty where the kind says nothing of it.
+std::string text_pattern(Kind kind) {
+    if (const auto units = units_of(kind); !units.empty()) return fmt::format("{}[ \\t]*{}", kNumber, units);
     switch (kind) {
-        case Kind::text:
-        case Kind::file:
-            return {{"type", Json::array({"string", "number", "boolean"})}};
-        case Kind::choice: {
-            Json words = Json::array();
-            for (const std::string& word : split_choices(option.choices)) {
-                words.push_back(word);
-                if (word == "no" || word == "yes") words.push_back(word == "yes");
-                if (word.find_first_not_of("0123456789") == std::string::npos)
-                    words.push_back(std::stoi(word));
-            }
-            return {{"enum", words}};
-        }
+        case Kind::nameplate:
+            return fmt::format("{0}[ \\t]*(k?VA|k?W|A at {0}[ \\t]*V)", kNumber);
+        case Kind::time_of_day:
+            return "([01][0-9]|2[0-3]):[0-5][0-9]|24:00";
+        case Kind::offset:
+            return "[+-](0[0-9]|1[0-4]):[0-5][0-9]|[+-]15:00";
+        case Kind::date:
+            return fmt::format("[0-9]{{4}}-{}", kMonthDay);
+        case Kind::month_day:
+            return std::string(kMonthDay);
         case Kind::whole_number:
-            return {{"type", "integer"}};
+            return "[+-]?[0-9]+";
         case Kind::number:
         case Kind::money:
         case Kind::rate:
         case Kind::demand_rate:
         case Kind::factor:
-            return number_or(kNumber);
-        case Kind::whole_amps:
-        case Kind::amps:
-            return with_unit("A");
-        case Kind::volts:
-            return with_unit("V");
-        case Kind::watts:
-        case Kind::demand:
-            return with_unit("k?W");
-        case Kind::nameplate:
-            return pattern("(VA|W|V)$");
-        case Kind::area:
-            return with_unit("m2|m²|sq ft|ft2");
-        case Kind::length:
-            return with_unit("m|ft");
-        case Kind::temperature:
-            return with_unit("C|°C");
-        case Kind::energy:
-        case Kind::fine_energy:
-            return with_unit("k?Wh");
-        case Kind::energy_per_100km:
-            return with_unit("k?Wh/100km");
-        case Kind::distance:
-            return with_unit("km");
-        case Kind::percent:
-            return with_unit("%");
-        case Kind::duration:
-            return with_unit("s|min|h");
-        case Kind::time_of_day:
-            // YAML 1.1 takes 16:00 for a number in base sixty.
-            return {{"anyOf", Json::array({pattern("^[0-2][0-9]:[0-5][0-9]$"), Json{{"type", "integer"}}})}};
-        case Kind::offset:
-            return pattern("^[+-][0-1][0-9]:[0-5][0-9]$");
-        case Kind::date:
-            return pattern("^[0-9]{4}-[0-1][0-9]-[0-3][0-9]$");
-        case Kind::month_day:
-            return pattern("^[0-1][0-9]-[0-3][0-9]$");
-        case Kind::boolean:
-            return {{"enum", Json::array({true, false, "yes", "no", "true", "false"})}};
-        case Kind::list:
-        case Kind::section:
-        case Kind::sections:
-            break;
+            return std::string(kNumber);
+        default:
+            return "";
     }
-    return Json::object();
 }
 
-Json of_table(const Table& table);
+bool is_plain_number(Kind kind) {
+    return kind == Kind::whole_number || kind == Kind::number || kind == Kind::money || kind == Kind::rate ||
+           kind == Kind::demand_rate || kind == Kind::factor;
+}
 
-Json of_option(const Option& option) {
-    if (option.kind == Kind::section) return of_table(*option.table);
-    if (option.kind == Kind::sections) return {{"type", "array"}, {"items", of_table(*option.table)}};
-    if (option.kind == Kind::list) return {{"type", "array"}, {"items", of_kind(option, option.element)}};
-    Json json = of_kind(option, option.kind);
-    if (option.kind == Kind::choice || option.choices.empty()) return json;
+// What an editor makes of a word it is given without quotes.
+Json plain_value(const std::string& word) {
+    if (word == "yes") return true;
+    if (word == "no") return false;
+    const Json read = Json::parse(word, nullptr, false);
+    return read.is_number() ? read : Json(word);
+}
+
+// "1" may stand there as a number, "no" as a truth.
+Json words_of(std::string_view choices) {
     Json words = Json::array();
-    for (const std::string& word : split_choices(option.choices)) words.push_back(word);
-    return {{"anyOf", Json::array({json, Json{{"enum", words}}})}};
+    for (const std::string& word : split_choices(choices)) {
+        words.push_back(word);
+        if (const Json plain = plain_value(word); !plain.is_string()) words.push_back(plain);
+    }
+    return words;
 }
 
-Json of_table(const Table& table) {
-    Json properties = Json::object();
-    Json required = Json::array();
-    for (const Option& option : table.options) {
-        Json json = of_option(option);
-        json["description"] = std::string(option.consequence);
-        if (!option.fallback.empty() && option.fallback != "{}")
-            json["default"] = std::string(option.fallback);
-        properties[std::string(option.key)] = std::move(json);
-        if (option.required) required.push_back(std::string(option.key));
+Json scalar(const Option& option, Kind kind) {
+    if (kind == Kind::choice) return {{"enum", words_of(option.choices)}};
+    if (kind == Kind::boolean) return {{"enum", {true, false, "yes", "no"}}};
+    if (kind == Kind::text || kind == Kind::file)
+        return {{"type", {"string", "number", "boolean"}}, {"pattern", "\\S"}};
+    std::string pattern = text_pattern(kind);
+    for (const std::string& word : split_choices(option.choices)) pattern.insert(0, word + "|");
+    Json schema{{"type", "string"}, {"pattern", "^(" + pattern + ")$"}};
+    if (!is_plain_number(kind)) return schema;
+    // Quoted it is a text still; ranges are of numbers only.
+    schema["type"] = {kind == Kind::whole_number ? "integer" : "number", "string"};
+    if (option.least <= option.greatest) {
+        schema["minimum"] = option.least;
+        schema["maximum"] = option.greatest;
     }
-    Json json{{"type", "object"}, {"properties", properties}, {"additionalProperties", false}};
-    if (!required.empty()) json["required"] = required;
-    return json;
+    return schema;
+}
+
+Json mapping(const Table& table);
+
+Json value(const Option& option) {
+    switch (option.kind) {
+        case Kind::section:
+            return mapping(*option.table);
+        case Kind::sections:
+            return {{"type", "array"}, {"items", mapping(*option.table)}};
+        case Kind::list:
+            return {{"type", "array"}, {"items", scalar(option, option.element)}};
+        default:
+            return scalar(option, option.kind);
+    }
+}
+
+std::string description(const Option& option) {
+    if (option.table != nullptr) return std::string(option.consequence);
+    return fmt::format("{} Allowed: {}.", option.consequence, allowed_text(option));
+}
+
+Json default_of(const Option& option) {
+    if (option.kind == Kind::section) return Json::object();
+    const std::string written(option.fallback);
+    const bool is_text = option.kind != Kind::boolean && !is_plain_number(option.kind);
+    return is_text ? Json(written) : plain_value(written);
+}
+
+Json mapping(const Table& table) {
+    Json required = Json::array();
+    Json properties = Json::object();
+    for (const Option& option : table.options) {
+        const std::string key(option.key);
+        Json& property = properties[key] = {{"description", description(option)}};
+        property.update(value(option));
+        if (!option.fallback.empty()) property["default"] = default_of(option);
+        if (option.required) required.push_back(key);
+    }
+    Json schema{{"type", "object"}, {"additionalProperties", false}};
+    if (!required.empty()) schema["required"] = required;
+    schema["properties"] = properties;
+    return schema;
 }
 
 }  // namespace
 
 std::string json_schema(const Table& table, std::string_view title) {
-    Json json{{"$schema", "https://json-schema.org/draft/2020-12/schema"}, {"title", std::string(title)}};
-    json.update(of_table(table));
-    return json.dump(1) + "\n";
+    Json schema{{"$schema", "https://json-schema.org/draft/2020-12/schema"}, {"title", std::string(title)}};
+    schema.update(mapping(table));
+    return schema.dump(2) + "\n";
 }
 
 }  // namespace lullwatt::io

@@ -1,68 +1,105 @@
 #!/usr/bin/env python3
-"""Holds the committed schemas against every settings file of the tree, by the general validator jsonschema.
+"""[check:json-schema] The schemas under docs are valid by the draft's own meta-schema, and a validator that is not
+ours accepts every tariff and site file of the tree and every example of docs/tariff-format.md, and refuses what a
+misspelt key, a lost unit or a word that is no choice makes of them.
 
-   check_schema.py TREE   exit status 4: the validator is not installed
+    check_schema.py TREE        ends with 4 where python3-jsonschema or python3-yaml is not installed
 """
 import copy
-import glob
 import json
+import pathlib
 import re
 import sys
 
 try:
     import jsonschema
     import yaml
-except ImportError:
-    print("skipped: python3-jsonschema and python3-yaml are not here")
+except ImportError as missing:
+    print(f"skipped: {missing}")
     sys.exit(4)
 
-tree = sys.argv[1]
+
+class Yaml12(yaml.SafeLoader):
+    """Plain scalars by the core schema of YAML 1.2 (10.3.2), as editors take them; PyYAML's own are of YAML 1.1,
+    where 23:00 is a number and 11-01 may be part of a date."""
 
 
-class Loader(yaml.SafeLoader):
-    """As editors read YAML 1.2: dates stay text, and `on` is a word."""
+Yaml12.yaml_implicit_resolvers = {}
+for tag, pattern, first in (
+    ("bool", r"true|True|TRUE|false|False|FALSE", "tTfF"),
+    ("int", r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+", "-+0123456789"),
+    ("float", r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?|[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)", "-+.0123456789"),
+    ("null", r"null|Null|NULL|~|", ["n", "N", "~", ""]),
+):
+    Yaml12.add_implicit_resolver(f"tag:yaml.org,2002:{tag}", re.compile(f"^({pattern})$"), list(first))
+
+tree = pathlib.Path(sys.argv[1])
+wrong = 0
 
 
-Loader.yaml_implicit_resolvers = {
-    first: [(tag, rule) for tag, rule in rules if tag not in ("tag:yaml.org,2002:timestamp", "tag:yaml.org,2002:bool")]
-    for first, rules in yaml.SafeLoader.yaml_implicit_resolvers.items()
-}
-Loader.add_implicit_resolver("tag:yaml.org,2002:bool", re.compile("^(true|false)$"), list("tf"))
+def complain(text):
+    global wrong
+    wrong += 1
+    print(text)
 
 
-def validator(name):
-    with open(f"{tree}/docs/{name}.schema.json", encoding="utf-8") as file:
-        schema = json.load(file)
+def validator(kind):
+    schema = json.loads((tree / f"docs/{kind}.schema.json").read_text())
     jsonschema.Draft202012Validator.check_schema(schema)
     return jsonschema.Draft202012Validator(schema)
 
 
-wrong = 0
+def accepted(by, name, text):
+    value = yaml.load(text, Yaml12)
+    for error in by.iter_errors(value):
+        complain(f"{name}: {error.json_path}: {error.message}")
+    return value
 
 
-def expect(valid, schema, content, where):
-    global wrong
-    faults = [f"{'/'.join(map(str, error.absolute_path))}: {error.message[:120]}" for error in schema.iter_errors(content)]
-    if bool(faults) == valid:
-        wrong += 1
-        print(f"{where}: {'refused: ' + '; '.join(faults) if faults else 'accepted'}")
+def refused(by, what, value):
+    if by.is_valid(value):
+        complain(f"accepted: {what}")
 
 
 tariff, site = validator("tariff"), validator("site")
-tariffs = [(name, open(name, encoding="utf-8").read())
-           for name in sorted(glob.glob(f"{tree}/config/tariffs/*.yaml") + glob.glob(f"{tree}/tests/reference/tariffs/*.yaml"))]
-page = open(f"{tree}/docs/tariff-format.md", encoding="utf-8").read()
-tariffs += [(f"example {i}", text) for i, text in enumerate(re.findall(r"```yaml\n(.*?)```", page, re.S))]
-for name, text in tariffs:
-    expect(True, tariff, yaml.load(text, Loader), name)
-sites = sorted(glob.glob(f"{tree}/config/*/site.yaml") + glob.glob(f"{tree}/docs/examples/*/site.yaml"))
-for name in sites + [f"{tree}/config/reference.yaml"]:
-    expect(True, site, yaml.load(open(name, encoding="utf-8"), Loader), name)
+read = 0
+for file in sorted(tree.glob("config/**/*.yaml")) + sorted(tree.glob("docs/examples/**/*.yaml")) + sorted(
+    tree.glob("tests/reference/tariffs/*.yaml")
+):
+    text = file.read_text()
+    accepted(tariff if "\nrevisions:" in text else site, file.relative_to(tree), text)
+    read += 1
+page = (tree / "docs/tariff-format.md").read_text()
+examples = re.findall(r"^```yaml\n(.*?)^```", page, re.S | re.M)
+for number, text in enumerate(examples, 1):
+    accepted(tariff, f"docs/tariff-format.md, example {number}", text)
+if read < 25 or len(examples) < 4:
+    complain(f"only {read} files and {len(examples)} examples were found")
 
-good = yaml.load(tariffs[0][1], Loader)
-for change in ({"curency": "CAD"}, {"format": 2}, {"revisions": "none"}, {"holidays": []}, {"zone": ["a"]}):
+good = yaml.load(examples[0], Yaml12)
+for what, change in (
+    ("a misspelt key", lambda file: file.update(curency="CAD")),
+    ("a misspelt key of a window", lambda file: file["revisions"][0]["windows"][0].update(per_kw=1)),
+    ("no currency", lambda file: file.pop("currency")),
+    ("a date that is none", lambda file: file["revisions"][0].update({"from": "1 May 2025"})),
+    ("a time without its zero", lambda file: file["revisions"][0]["windows"][0].update({"from": "7:00"})),
+    ("a price with its currency", lambda file: file["revisions"][0]["windows"][0].update(per_kwh="0.13 CAD")),
+    ("a tax without its unit", lambda file: file["revisions"][0].update(taxes=[{"name": "t", "percent": 14}])),
+    ("a word that is no choice", lambda file: file.update(seasons_by="bill")),
+    ("a mapping where a list belongs", lambda file: file.update(revisions=file["revisions"][0])),
+):
     bad = copy.deepcopy(good)
-    bad.update(change)
-    expect(False, tariff, bad, f"with {change}")
-print(f"{len(tariffs)} tariffs, {len(sites) + 1} sites, 5 mistakes: {wrong} wrong")
+    change(bad)
+    refused(tariff, what, bad)
+house = yaml.load((tree / "config/reference.yaml").read_text(), Yaml12)
+for what, change in (
+    ("amperes without their unit", lambda file: file["service"].update(rating=100)),
+    ("amperes in volts", lambda file: file["service"].update(rating="100 V")),
+    ("a unit that is none", lambda file: file["points"][0].update(hard_setting="32 amps")),
+    ("an unknown section", lambda file: file.update(house={})),
+):
+    bad = copy.deepcopy(house)
+    change(bad)
+    refused(site, what, bad)
+print(f"{read} files and {len(examples)} examples were read, {wrong} wrong")
 sys.exit(1 if wrong else 0)
