@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdlib>
 #include <string>
 #include <utility>
 #include <vector>
@@ -10,8 +9,8 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
-#include "core/quantity/wide.hpp"
 #include "core/tariff/coverage.hpp"
+#include "io/tariff_file/tariff_bounds.hpp"
 
 namespace lullwatt::io {
 namespace {
@@ -251,50 +250,6 @@ bool check_holidays(const Section& file, Faults& faults) {
         }
     }
     return true;
-}
-
-// Prices whose sum would not fit: bounded far above any currency's, so that nothing overflows later.
-void check_bounds(const Section& file, const Tariff& tariff, Faults& faults) {
-    constexpr Wide kMost = Wide{1'000'000} * 1'000'000'000'000;
-    const auto magnitude = [](Rate rate) {
-        const Wide count = rate.count();
-        return count < 0 ? -count : count;
-    };
-    Wide other = 0;
-    for (const auto& order : tariff.overrides)
-        other = std::max(other, magnitude(order.rate.value_or(Rate{})));
-    if (tariff.announced) {
-        other = std::max(other, magnitude(tariff.announced->fallback));
-        for (const auto& price : tariff.announced->prices) other = std::max(other, magnitude(price.rate));
-    }
-    for (std::size_t i = 0; i < tariff.revisions.size(); ++i) {
-        const tariff::Revision& revision = tariff.revisions[i];
-        Wide sum = other;
-        for (const auto& window : revision.windows) sum = std::max(sum, magnitude(window.rate));
-        for (const auto& window : revision.windows)
-            sum = std::max(sum, magnitude(window.export_rate.value_or(Rate{})));
-        if (revision.exported) {
-            sum = std::max(sum, magnitude(revision.exported->rate.value_or(Rate{})));
-            sum = std::max(sum, magnitude(revision.exported->settled_at.value_or(Rate{})));
-        }
-        for (const auto& adder : revision.adders) sum += magnitude(adder.rate);
-        for (const auto& block : revision.blocks) {
-            Wide dearest = 0;
-            for (const auto& step : block.steps) dearest = std::max(dearest, magnitude(step.rate));
-            sum += dearest;
-        }
-        // Percentages may count each other, and a factor of loss doubles at most.
-        Wide factor = 2'000'000;
-        for (const auto* percentages : {&revision.riders, &revision.taxes}) {
-            for (const auto& each : *percentages)
-                factor = std::min<Wide>(factor + factor * std::abs(each.millionths) / 1'000'000,
-                                        1'000'000'000'000);
-        }
-        if (sum <= kMost && sum * factor / 2'000'000 <= kMost) continue;
-        faults.push_back(file.sections("revisions")[i].fault("", "adds up to more than a million per kWh",
-                                                             "prices, adders and taxes below that together",
-                                                             "look for a lost decimal point"));
-    }
 }
 
 // Hours cannot be judged where windows, seasons or holidays were only half read.
