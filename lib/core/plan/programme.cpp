@@ -18,8 +18,9 @@ struct Tolls {
     Regret start_first, start, carry_on;  // to charge at `base`
     Regret per_ampere = 0;                // for each ampere away from `base`
     int base = 0;
-    int toward = 1;  // +1: the other currents lie above base; −1: below
-    int reach = 0;   // how many amperes away the allowed regret lets them lie
+    int toward = 1;   // +1: the other currents lie above base; −1: below
+    int reach = 0;    // how many amperes away the allowed regret lets them lie
+    int missing = 0;  // how many amperes away the current lies that does not exist; 0: all do
 
     [[nodiscard]] int lowest() const { return toward > 0 ? base : base - reach; }
 };
@@ -64,8 +65,8 @@ class Programme {
     std::vector<std::int64_t> still_to_come_;  // the most energy of the slots from each on
     std::vector<Row<Regret>> rows_;
     std::vector<Regret> store_;
-    std::vector<Regret> off_, on_, landing_;  // the row being built
-    std::int64_t energy_ = 0;                 // of the best plan, and how it ends
+    std::vector<Regret> off_, on_, landing_, scratch_;  // the row being built
+    std::int64_t energy_ = 0;                           // of the best plan, and how it ends
     bool ends_on_ = false;
 };
 
@@ -100,6 +101,7 @@ Tolls<Regret> Programme<Regret>::tolls(std::size_t t) const {
         toll.base = reduced < 0 ? slot.hi : slot.lo;
         toll.per_ampere = capped((reduced < 0 ? -reduced : reduced) * slot.weight);
         toll.reach = slot.hi - slot.lo;
+        if (slot.missing > 0) toll.missing = std::abs(slot.missing - toll.base);
         if (toll.per_ampere > 0) {
             toll.reach = static_cast<int>(std::min<Regret>(toll.reach, allowed_ / toll.per_ampere));
         }
@@ -126,16 +128,18 @@ void Programme<Regret>::charge(const Row<Regret>& from, const Tolls<Regret>& tol
         for (std::int64_t i = 0; i < from.width; ++i) {
             landing[i] = std::min<Regret>(off[i] + toll.start, on[i] + toll.carry_on);
         }
+        const Spread<Regret> spread{weight, toll.reach, toll.per_ampere, toll.missing};
         if (toll.toward > 0) {
-            spread_up(landing_.data(), width, weight, toll.reach, toll.per_ampere);
+            spread_up(landing_, spread, scratch_);
         } else {
-            spread_down(landing_.data(), width, weight, toll.reach, toll.per_ampere);
+            spread_down(landing_, spread, scratch_);
         }
         std::copy(landing_.begin(), landing_.end(),
                   on_.begin() + (from.first + toll.lowest() * weight - first));
     }
     if (from.never + toll.start_first > allowed_) return;
     for (int away = 0; away <= toll.reach; ++away) {
+        if (away > 0 && away == toll.missing) continue;
         Regret& here = on_[static_cast<std::size_t>((toll.base + toll.toward * away) * weight - first)];
         here = std::min<Regret>(here, from.never + toll.start_first + away * toll.per_ampere);
     }
@@ -262,6 +266,7 @@ std::vector<int> Programme<Regret>::trace() const {
             continue;
         }
         const auto came_from = [&](int current) {
+            if (current == grid_.slots[t].missing) return std::optional<bool>();
             const std::int64_t before = energy - static_cast<std::int64_t>(current) * grid_.slots[t].weight;
             const Regret extra = toll.per_ampere * std::abs(current - toll.base);
             if (before == 0 && rows_[t].never + toll.start_first + extra == here) return std::optional(false);

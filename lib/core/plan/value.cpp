@@ -94,8 +94,9 @@ class Backward {
             charge_[static_cast<std::size_t>(q)] =
                 row_.on[static_cast<std::size_t>(q - shift)] + cost * shift;
         }
-        spread_up(charge_.data(), static_cast<std::ptrdiff_t>(width_), static_cast<std::ptrdiff_t>(weight),
-                  slot.hi - slot.lo, cost * weight);
+        const Spread<Cost> spread{static_cast<std::ptrdiff_t>(weight), slot.hi - slot.lo, cost * weight,
+                                  slot.missing > 0 ? slot.missing - slot.lo : 0};
+        spread_up(charge_, spread, scratch_);
         const Cost start = narrow(grid_.start);
         for (std::size_t q = 0; q < width_; ++q) {
             const Cost charge = is_none(charge_[q]) ? kNone : charge_[q];
@@ -156,6 +157,7 @@ class Backward {
         const Slot& last = problem_.slots[floor.full];
         std::optional<Objective> found;
         for (int amps = floor.reach.count(); amps <= last.most.count(); ++amps) {
+            if (amps == problem_.missing.count()) continue;
             const std::int64_t units = static_cast<std::int64_t>(amps) * grid_.slots[floor.full].weight;
             const Cost value = best(rows[floor.full + 1].on, done + units, rest);
             if (is_none(value)) continue;
@@ -172,7 +174,7 @@ class Backward {
     const Grid& grid_;
     std::size_t width_;
     Row<Cost> row_;
-    std::vector<Cost> charge_;
+    std::vector<Cost> charge_, scratch_;
 };
 
 }  // namespace
