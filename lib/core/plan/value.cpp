@@ -52,7 +52,7 @@ class Backward {
     }
 
   private:
-    static constexpr Cost kNone = std::numeric_limits<Cost>::max() / 4;
+    static constexpr Cost kNone = static_cast<Cost>(Wide{1} << (sizeof(Cost) == sizeof(Wide) ? 120 : 60));
     // Negative prices pull impossible values below kNone, but never by half of it.
     static constexpr bool is_none(Cost value) { return value > kNone / 2; }
 
@@ -92,11 +92,14 @@ class Backward {
         const std::int64_t shift = slot.lo * weight;
         for (std::int64_t q = shift; q < static_cast<std::int64_t>(width_); ++q) {
             charge_[static_cast<std::size_t>(q)] =
-                row_.on[static_cast<std::size_t>(q - shift)] + cost * shift;
+                row_.on[static_cast<std::size_t>(q - shift)] + cost * static_cast<Cost>(shift);
         }
-        const Spread<Cost> spread{static_cast<std::ptrdiff_t>(weight), slot.hi - slot.lo, cost * weight,
-                                  slot.missing > 0 ? slot.missing - slot.lo : 0};
-        spread_up(charge_, spread, scratch_);
+        spread(charge_,
+               {.stride = static_cast<std::ptrdiff_t>(weight),
+                .reach = slot.hi - slot.lo,
+                .step = cost * static_cast<Cost>(weight),
+                .missing = slot.missing > 0 ? slot.missing - slot.lo : 0},
+               room_);
         const Cost start = narrow(grid_.start);
         for (std::size_t q = 0; q < width_; ++q) {
             const Cost charge = is_none(charge_[q]) ? kNone : charge_[q];
@@ -121,11 +124,11 @@ class Backward {
 
     Objective objective(Cost value, const Tally& before) const {
         assert(!is_none(value));
-        const Cost per_money = static_cast<Cost>(grid_.per_money / grid_.per_start);
-        const Cost money = static_cast<Cost>(floor_quotient(value, per_money));
+        const Wide per_money = grid_.per_money / grid_.per_start;
+        const Wide money = floor_quotient(static_cast<Wide>(value), per_money);
         Objective result;
-        result.starts = static_cast<int>(value - money * per_money) + before.starts;
-        result.cost = whole_amount(static_cast<Wide>(money) * grid_.thirds_per_money + before.energy_cost +
+        result.starts = static_cast<int>(static_cast<Wide>(value) - money * per_money) + before.starts;
+        result.cost = whole_amount(money * grid_.thirds_per_money + before.energy_cost +
                                    start_thirds(problem_.start_cost) * before.starts);
         return result;
     }
@@ -174,7 +177,8 @@ class Backward {
     const Grid& grid_;
     std::size_t width_;
     Row<Cost> row_;
-    std::vector<Cost> charge_, scratch_;
+    std::vector<Cost> charge_;
+    SpreadRoom<Cost> room_;
 };
 
 }  // namespace
@@ -191,8 +195,8 @@ std::vector<Objective> value_every_plug_in(const Problem& problem) {
         const Wide unit = grid.money_and_starts(slot.cost);
         most = std::max(most, (unit < 0 ? -unit : unit) * (grid.limit + 1));
     }
-    constexpr Wide kNarrow = Wide{1} << 58;  // sums of a few such stay within 64 bits
-    return most < kNarrow ? Backward<std::int64_t>(problem, grid).run() : Backward<Wide>(problem, grid).run();
+    constexpr Wide kExact = Wide{1} << 51;  // doubles hold sums of a few such exactly
+    return most < kExact ? Backward<double>(problem, grid).run() : Backward<Wide>(problem, grid).run();
 }
 
 }  // namespace lullwatt::plan
