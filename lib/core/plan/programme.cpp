@@ -56,7 +56,9 @@ class Programme {
     // The least regret of a feasible plan; empty where every one has more than is allowed.
     std::optional<Regret> run();
     // The amperes of the plan run() found.
-    std::vector<int> trace() const;
+    std::vector<int> trace();
+    // How many states run() kept.
+    [[nodiscard]] std::size_t states() const { return states_; }
 
   private:
     // Above every regret that is allowed, and far from overflow.
@@ -65,6 +67,8 @@ class Programme {
                                              : static_cast<Regret>(Wide{1} << (8 * sizeof(Regret) - 4));
     Regret capped(Wide value) const { return value > wide_allowed_ ? dead_ : narrowed<Regret>(value); }
     Tolls<Regret> tolls(std::size_t t) const;
+    void begin_segment(std::size_t t);
+    void recall_segment_before(std::size_t t);
     void advance(std::size_t t);
     void charge(const Row<Regret>& from, const Tolls<Regret>& toll, std::int64_t weight, std::int64_t first);
     Regret bearable(const std::vector<Relaxation>& flank, std::size_t t, bool on, std::int64_t energy) const;
@@ -79,8 +83,18 @@ class Programme {
     const Regret allowed_;
     const Wide wide_allowed_;
     std::vector<std::int64_t> still_to_come_;  // the most energy of the slots from each on
+    // The store holds the rows of one segment of the slots. Of the others the first row is kept, from which
+    // trace() computes them again: less to write than to keep, for a long search.
+    struct Segment {
+        std::size_t first = 0;  // its row, and where it is kept
+        std::size_t kept_at = 0;
+    };
+    static constexpr std::size_t kSegmentStates = std::size_t{1} << 16;
     std::vector<Row<Regret>> rows_;
     std::vector<Regret>& store_;
+    std::vector<Segment> segments_;
+    std::vector<Regret> kept_;
+    std::size_t states_ = 0;
     std::vector<Regret> off_, on_, landing_;  // the row being built
     SpreadRoom<Regret> room_;
     std::int64_t energy_ = 0;  // of the best plan, and how it ends
@@ -96,9 +110,9 @@ Programme<Regret>::Programme(const Grid& grid, const Dual& dual, const Flanks& f
       allowed_(allowed),
       wide_allowed_(static_cast<Wide>(allowed)),
       still_to_come_(grid.slots.size() + 1),
+      rows_(grid.slots.size() + 1),
       store_(store) {
     store_.clear();
-    rows_.reserve(grid.slots.size() + 1);
     for (std::size_t t = grid.slots.size(); t-- > 0;) {
         still_to_come_[t] =
             still_to_come_[t + 1] + static_cast<std::int64_t>(grid.slots[t].hi) * grid.slots[t].weight;
@@ -229,7 +243,31 @@ void Programme<Regret>::keep_alive(std::size_t t, std::int64_t first, std::int64
             store_.insert(store_.end(), side->begin() + begin, side->begin() + end);
         }
     }
-    rows_.push_back(row);
+    rows_[t] = row;
+    states_ += static_cast<std::size_t>(2 * row.width);
+}
+
+// Row t, the last of the store, becomes its first.
+template <class Regret>
+void Programme<Regret>::begin_segment(std::size_t t) {
+    Row<Regret>& row = rows_[t];
+    const auto at = store_.begin() + static_cast<std::ptrdiff_t>(row.at);
+    segments_.push_back({t, kept_.size()});
+    kept_.insert(kept_.end(), at, at + 2 * row.width);
+    store_.erase(store_.begin(), at);
+    row.at = 0;
+}
+
+// Gives up the store's segment, which begins at row t, for the one before it.
+template <class Regret>
+void Programme<Regret>::recall_segment_before(std::size_t t) {
+    segments_.pop_back();
+    const Segment& segment = segments_.back();
+    Row<Regret>& row = rows_[segment.first];
+    const auto at = kept_.begin() + static_cast<std::ptrdiff_t>(segment.kept_at);
+    store_.assign(at, at + 2 * row.width);
+    row.at = 0;
+    for (std::size_t i = segment.first; i < t; ++i) advance(i);
 }
 
 template <class Regret>
@@ -267,10 +305,11 @@ void Programme<Regret>::advance(std::size_t t) {
 
 template <class Regret>
 std::optional<Regret> Programme<Regret>::run() {
-    rows_.push_back({});
+    segments_.push_back({});
     for (std::size_t t = 0; t < grid_.slots.size(); ++t) {
+        if (store_.size() > kSegmentStates && t > segments_.back().first + 1) begin_segment(t);
         advance(t);
-        if (rows_.back().width == 0 && rows_.back().never > allowed_) return std::nullopt;
+        if (rows_[t + 1].width == 0 && rows_[t + 1].never > allowed_) return std::nullopt;
     }
     Regret best = dead_;
     const Row<Regret>& end = rows_.back();
@@ -297,11 +336,12 @@ Regret Programme<Regret>::regret(std::size_t t, bool on, std::int64_t energy) co
 // Back from the end. Where several plans are equal in everything, a slot rests rather than charges and
 // charges with less rather than more, later slots first: the same whatever regret was allowed.
 template <class Regret>
-std::vector<int> Programme<Regret>::trace() const {
+std::vector<int> Programme<Regret>::trace() {
     std::vector<int> amps(grid_.slots.size());
     std::int64_t energy = energy_;
     bool on = ends_on_;
     for (std::size_t t = grid_.slots.size(); t-- > 0;) {
+        if (t < segments_.back().first) recall_segment_before(t + 1);
         const Tolls<Regret> toll = tolls(t);
         const Regret here = regret(t + 1, on, energy);
         if (!on) {
@@ -356,7 +396,7 @@ class Deepening {
     std::optional<GridPlan> within(std::vector<Regret>& store, Wide allowed) {
         Programme<Regret> programme(grid_, dual_, flanks_, static_cast<Regret>(allowed), store);
         const std::optional<Regret> regret = programme.run();
-        before_ = std::exchange(states_, store.size());
+        before_ = std::exchange(states_, programme.states());
         if (!regret) return std::nullopt;
         return GridPlan{programme.trace(), dual_.bound + static_cast<Wide>(*regret)};
     }
