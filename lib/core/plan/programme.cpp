@@ -95,7 +95,7 @@ class Programme {
     std::vector<Segment> segments_;
     std::vector<Regret> kept_;
     std::size_t states_ = 0;
-    std::vector<Regret> off_, on_, landing_;  // the row being built
+    std::vector<Regret> off_, on_;  // the row being built
     SpreadRoom<Regret> room_;
     std::int64_t energy_ = 0;  // of the best plan, and how it ends
     bool ends_on_ = false;
@@ -154,24 +154,23 @@ Tolls<Regret> Programme<Regret>::tolls(std::size_t t) const {
 template <class Regret>
 void Programme<Regret>::charge(const Row<Regret>& from, const Tolls<Regret>& toll, std::int64_t weight,
                                std::int64_t first) {
+    on_.resize(off_.size());
     if (from.width > 0 && std::min(toll.start, toll.carry_on) <= allowed_) {
-        const std::int64_t spare = toll.reach * weight;
-        const std::int64_t width = from.width + spare;
-        const std::int64_t shift = toll.toward > 0 ? 0 : spare;
-        landing_.assign(static_cast<std::size_t>(width), dead_);
         const Regret* const off = store_.data() + from.at;
         const Regret* const on = off + from.width;
-        Regret* const landing = landing_.data() + shift;
-        least_of(landing, off, toll.start, on, toll.carry_on, from.width);
-        spread(landing_,
+        const std::int64_t at = from.first + toll.base * weight - first;
+        std::fill_n(on_.begin(), at, dead_);
+        least_of(on_.data() + at, off, toll.start, on, toll.carry_on, from.width);
+        std::fill(on_.begin() + at + from.width, on_.end(), dead_);
+        spread(on_,
                {.toward = toll.toward > 0 ? Toward::more : Toward::less,
                 .stride = static_cast<std::ptrdiff_t>(weight),
                 .reach = toll.reach,
                 .step = toll.per_ampere,
                 .missing = toll.missing},
                room_);
-        std::copy(landing_.begin(), landing_.end(),
-                  on_.begin() + (from.first + toll.lowest() * weight - first));
+    } else {
+        std::ranges::fill(on_, dead_);
     }
     if (from.never + toll.start_first > allowed_) return;
     for (int away = 0; away <= toll.reach; ++away) {
@@ -289,14 +288,16 @@ void Programme<Regret>::advance(std::size_t t) {
     if (from.width > 0) widen(from.first, from.first + from.width - 1 + (charges ? high : 0));
     if (from.never + toll.start_first <= allowed_) widen(low, high);
     const auto width = static_cast<std::size_t>(std::max<std::int64_t>(last - first + 1, 0));
-    off_.assign(width, dead_);
-    on_.assign(width, dead_);
-
+    off_.resize(width);
     if (from.width > 0 && std::min(toll.stay_off, toll.stop) <= allowed_) {
         const Regret* const off = store_.data() + from.at;
         const Regret* const on = off + from.width;
-        Regret* const rested = off_.data() + (from.first - first);
-        least_of(rested, off, toll.stay_off, on, toll.stop, from.width);
+        const std::int64_t at = from.first - first;
+        std::fill_n(off_.begin(), at, dead_);
+        least_of(off_.data() + at, off, toll.stay_off, on, toll.stop, from.width);
+        std::fill(off_.begin() + at + from.width, off_.end(), dead_);
+    } else {
+        std::ranges::fill(off_, dead_);
     }
     charge(from, toll, weight, first);
     keep_alive(t + 1, first, grid_.need - still_to_come_[t + 1], grid_.limit,
@@ -383,7 +384,7 @@ class Deepening {
         // Between a regret of mere preference and one of money there is little to find.
         Wide allowed = static_cast<Wide>(8 * grid_.slots.size());
         const Wide of_money = std::max({grid_.per_start, grid_.per_money, grid_.start / 64});
-        for (;; allowed = std::max(of_money, allowed * factor())) {
+        for (;; allowed = std::max(of_money, more_than(allowed))) {
             auto plan = allowed <= kExact    ? within(doubles_, allowed)
                         : allowed <= kNarrow ? within(narrow_, allowed)
                                              : within(wide_, allowed);
@@ -401,8 +402,12 @@ class Deepening {
         return GridPlan{programme.trace(), dual_.bound + static_cast<Wide>(*regret)};
     }
 
-    // Where more regret hardly adds states, a great step; where it adds many, a small one.
-    [[nodiscard]] Wide factor() const { return states_ < before_ + before_ / 4 ? 16 : 2; }
+    // Where more regret hardly adds states, a great step, but not beyond half a start, about which most gaps
+    // are; where it adds many, a small one.
+    [[nodiscard]] Wide more_than(Wide allowed) const {
+        const bool great = states_ < before_ + before_ / 4;
+        return std::max(2 * allowed, great ? std::min(16 * allowed, grid_.start / 2) : 0);
+    }
 
     const Grid& grid_;
     Dual dual_;
