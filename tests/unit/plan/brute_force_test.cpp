@@ -220,7 +220,8 @@ TEST_CASE("by hand a plan is one run of one current") {
 
 TEST_CASE("on a real night's grid every plug-in is worth what solving from there gives") {
     for (const support::Family family : support::kFamilies) {
-        const Problem problem = support::instance(family, 60, 77);
+        Problem problem = support::instance(family, 60, 77);
+        problem.missing = WholeAmps(12);
         const auto values = solve_every_plug_in(problem);
         for (std::size_t first = 0; first < problem.slots.size(); first += 7) {
             INFO(support::name(family) << ", plug-in at slot " << first);
@@ -228,6 +229,23 @@ TEST_CASE("on a real night's grid every plug-in is worth what solving from there
             CHECK(values[first].short_by == solved.short_by);
             CHECK(values[first].cost == solved.cost);
             CHECK(values[first].starts == solved.starts);
+        }
+    }
+}
+
+TEST_CASE(
+    "a week's plan costs what the value of its first plug-in is, though one is searched and one tabled") {
+    for (const support::Family family : support::kFamilies) {
+        for (const std::uint64_t seed : {31, 34}) {
+            INFO(support::name(family) << ", seed " << seed);
+            Problem problem = support::instance(family, 1200, seed);
+            if (seed == 34) problem.missing = WholeAmps(13);
+            const Plan plan = solve(problem);
+            CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+            CHECK(plan.lower_bound == plan.objective.cost);
+            const Objective valued = solve_every_plug_in(problem).front();
+            CHECK(plan.objective.cost == valued.cost);
+            CHECK(plan.objective.starts == valued.starts);
         }
     }
 }
