@@ -10,23 +10,10 @@
 #include "core/plan/exact.hpp"
 #include "core/plan/lagrangian.hpp"
 #include "core/plan/spread.hpp"
+#include "core/plan/tolls.hpp"
 
 namespace lullwatt::plan {
 namespace {
-
-// What each step of a plan adds to its regret: its cost above the Lagrangian bound. Never negative.
-template <class Regret>
-struct Tolls {
-    Regret stay_never, stay_off, stop;    // to rest
-    Regret start_first, start, carry_on;  // to charge at `base`
-    Regret per_ampere = 0;                // for each ampere away from `base`
-    int base = 0;
-    int toward = 1;   // +1: the other currents lie above base; −1: below
-    int reach = 0;    // how many amperes away the allowed regret lets them lie
-    int missing = 0;  // how many amperes away the current lies that does not exist; 0: all do
-
-    [[nodiscard]] int lowest() const { return toward > 0 ? base : base - reach; }
-};
 
 // The states of one moment: energies first..first + width − 1, off and on, and `never started`, which has
 // none.
@@ -37,13 +24,6 @@ struct Row {
     std::size_t at = 0;  // in the store: `width` of off, then as many of on
     Regret never = 0;
 };
-
-// What an allowed regret of every type but the widest fits, 64 bits, converts in one instruction.
-template <class Regret>
-Regret narrowed(Wide value) {
-    if constexpr (sizeof(Regret) == sizeof(Wide)) return value;
-    return static_cast<Regret>(static_cast<std::int64_t>(value));
-}
 
 // Finds the plan of least regret among those whose regret is allowed.
 template <class Regret>
@@ -61,12 +41,10 @@ class Programme {
     [[nodiscard]] std::size_t states() const { return states_; }
 
   private:
-    // Above every regret that is allowed, and far from overflow.
     static constexpr bool kEndless = std::numeric_limits<Regret>::has_infinity;
-    static constexpr Regret dead_ = kEndless ? std::numeric_limits<Regret>::infinity()
-                                             : static_cast<Regret>(Wide{1} << (8 * sizeof(Regret) - 4));
-    Regret capped(Wide value) const { return value > wide_allowed_ ? dead_ : narrowed<Regret>(value); }
-    Tolls<Regret> tolls(std::size_t t) const;
+    static constexpr Regret dead_ = kDead<Regret>;
+    Regret capped(Wide value) const { return plan::capped<Regret>(value, wide_allowed_); }
+    Tolls<Regret> tolls(std::size_t t) const { return tolls_of<Regret>(grid_, dual_, t, allowed_); }
     void begin_segment(std::size_t t);
     void recall_segment_before(std::size_t t);
     void advance(std::size_t t);
@@ -117,37 +95,6 @@ Programme<Regret>::Programme(const Grid& grid, const Dual& dual, const Flanks& f
         still_to_come_[t] =
             still_to_come_[t + 1] + static_cast<std::int64_t>(grid.slots[t].hi) * grid.slots[t].weight;
     }
-}
-
-template <class Regret>
-Tolls<Regret> Programme<Regret>::tolls(std::size_t t) const {
-    const GridSlot& slot = grid_.slots[t];
-    const CostToGo& here = dual_.to_go[t];
-    const CostToGo& next = dual_.to_go[t + 1];
-    Tolls<Regret> toll{dead_, dead_, dead_, dead_, dead_, dead_};
-    if (slot.may_rest) {
-        toll.stay_never = capped(next.never - here.never);
-        toll.stay_off = capped(next.off - here.off);
-        toll.stop = capped(next.off - here.on);
-    }
-    if (slot.hi > 0) {
-        const Wide reduced = slot.cost - dual_.multiplier;
-        toll.toward = reduced < 0 ? -1 : 1;
-        toll.base = reduced < 0 ? slot.hi : slot.lo;
-        toll.per_ampere = capped((reduced < 0 ? -reduced : reduced) * slot.weight);
-        toll.reach = slot.hi - slot.lo;
-        if (slot.missing > 0) toll.missing = std::abs(slot.missing - toll.base);
-        if (toll.per_ampere > 0) {
-            const Regret affordable = allowed_ / toll.per_ampere;
-            if (affordable < static_cast<Regret>(toll.reach)) toll.reach = static_cast<int>(affordable);
-            if (toll.reach == 0) toll.per_ampere = 0;  // may be infinite; nothing lies away from base
-        }
-        const Wide charged = reduced * slot.weight * toll.base + next.on;
-        toll.start_first = capped(grid_.start + charged - here.never);
-        toll.start = capped(grid_.start + charged - here.off);
-        toll.carry_on = capped(charged - here.on);
-    }
-    return toll;
 }
 
 // Fills on_, which begins at energy `first`, with what charging in the slot leads to.
