@@ -39,6 +39,14 @@ Sums add_up(const Problem& problem, const plan::Plan& plan) {
 
 long double money_of(ExactAmount amount) { return static_cast<long double>(amount.atto()) / 1e18L; }
 
+// What the slot can really carry, and the least it can carry at all.
+int most_of(const Problem& problem, const Slot& slot) {
+    return slot.most == problem.missing ? slot.most.count() - 1 : slot.most.count();
+}
+int least_of(const Problem& problem) {
+    return problem.least == problem.missing ? problem.least.count() + 1 : problem.least.count();
+}
+
 void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<std::string>& wrong) {
     std::optional<Rate> dearest;
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
@@ -64,7 +72,7 @@ void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<s
                 if (on || !dearest || slot.price <= *dearest) lie("is not dearer than what is paid");
                 break;
             case Why::below_minimum:
-                if (on || slot.most >= problem.least) lie("has room");
+                if (on || most_of(problem, slot) >= least_of(problem)) lie("has room");
                 break;
             case Why::same_price_other:
                 if (on || !dearest || slot.price != *dearest) lie("does not cost what is paid at most");
@@ -77,10 +85,11 @@ void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<s
                 break;
             case Why::cheapest:
             case Why::no_choice:
-                if (planned.amps != slot.most) lie("does not charge at its most");
+                if (planned.amps.count() != most_of(problem, slot)) lie("does not charge at its most");
                 break;
             case Why::fills_the_rest:
-                if (!on || planned.amps == slot.most) lie("does not charge with less than its most");
+                if (!on || planned.amps.count() == most_of(problem, slot))
+                    lie("does not charge with less than its most");
                 break;
             case Why::bridges:
             case Why::floor:
@@ -109,9 +118,10 @@ std::vector<std::string> complaints(const Problem& problem, const plan::Plan& pl
         const Slot& slot = problem.slots[t];
         expect(amps == WholeAmps(0) || (amps >= problem.least && amps <= slot.most),
                "0 or least to most in every slot");
-        if (slot.most < problem.least) continue;
-        longest = std::max(longest, milliwatt_hours(problem, slot, problem.least.count()));
-        fits += milliwatt_hours(problem, slot, slot.most.count());
+        expect(amps != problem.missing, "no current that does not exist");
+        if (most_of(problem, slot) < least_of(problem)) continue;
+        longest = std::max(longest, milliwatt_hours(problem, slot, least_of(problem)));
+        fits += milliwatt_hours(problem, slot, most_of(problem, slot));
     }
     const Sums sums = add_up(problem, plan);
     const auto need = static_cast<long double>(problem.need.count());

@@ -40,7 +40,7 @@ struct PilotSignal {
 // The most an installer can set of `most`: never 52 A, which the pilot has not, nor above 80 A.
 [[nodiscard]] constexpr WholeAmps settable(WholeAmps most) {
     if (most > WholeAmps(80)) return WholeAmps(80);
-    return most == WholeAmps(52) ? WholeAmps(51) : most;
+    return most == kNotOnThePilot ? WholeAmps(51) : most;
 }
 
 // What a detachable cable may carry, by the resistor in its plug (proximity contact to earth): 1500 Ω 13 A,

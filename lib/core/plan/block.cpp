@@ -57,6 +57,7 @@ Block block_from(const Problem& problem, std::size_t begin, int amps) {
 std::optional<Block> best_from(const Problem& problem, std::size_t begin) {
     std::optional<Block> best;
     for (int amps = problem.least.count(); amps <= problem.slots[begin].most.count(); ++amps) {
+        if (amps == problem.missing.count()) continue;
         const Block block = block_from(problem, begin, amps);
         if (!best || block < *best) best = block;
     }

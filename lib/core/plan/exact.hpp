@@ -38,6 +38,19 @@ namespace lullwatt::plan {
     return ExactAmount(floor_quotient(thirds, 3));
 }
 
+// The greatest current there is that is not above `cap`.
+[[nodiscard]] inline WholeAmps at_most(const Problem& problem, WholeAmps cap) {
+    return cap == problem.missing ? cap - WholeAmps(1) : cap;
+}
+
+// The same problem with `missing` neither the least nor the most of any slot.
+// Everything of this folder below solve() asks for it.
+[[nodiscard]] inline Problem settable(Problem problem) {
+    if (problem.least == problem.missing) problem.least = problem.least + WholeAmps(1);
+    for (Slot& slot : problem.slots) slot.most = at_most(problem, slot.most);
+    return problem;
+}
+
 [[nodiscard]] inline bool usable(const Problem& problem, const Slot& slot) {
     return slot.most >= problem.least && slot.when.begin < slot.when.end;
 }

@@ -38,6 +38,7 @@ FloorSlots floor_slots(const Problem& problem, std::size_t first) {
             static_cast<int>(std::min<Wide>(ceiling_quotient(missing, per_ampere), slot.most.count() + 1));
         if (reach <= slot.most.count()) {
             floor = {.full = t, .reach = std::max(problem.least, WholeAmps(reach))};
+            if (floor.reach == problem.missing) floor.reach = floor.reach + WholeAmps(1);
             break;
         }
         missing -= per_ampere * slot.most.count();
@@ -82,22 +83,25 @@ Grid make_grid(const Problem& problem, WholeAmps cap) {
     grid.per_money = grid.per_start * static_cast<Wide>(count / 2 + 2);
     grid.start = start / grid.thirds_per_money * grid.per_money + grid.per_start;
 
-    const FloorSlots floor = floor_slots(problem);
+    const FloorSlots floor = reachable_floor(problem);
     grid.slots.resize(count);
     for (std::size_t t = 0; t < count; ++t) {
         const Slot& slot = problem.slots[t];
         if (!usable(problem, slot)) continue;
         GridSlot& out = grid.slots[t];
         out.lo = problem.least.count();
-        out.hi = std::min(slot.most, std::max(cap, problem.least)).count();
+        out.hi = at_most(problem, std::min(slot.most, std::max(cap, problem.least))).count();
         out.weight = static_cast<int>(minutes(slot) / length);
         const auto position = problem.preference == Preference::late ? count - 1 - t : t;
         out.cost =
             unit * slot.price.count() / grid.thirds_per_money * grid.per_money + static_cast<Wide>(position);
-        if (!floor.holds(t)) continue;
-        out.may_rest = false;
-        out.lo = (t < floor.full ? slot.most : floor.reach).count();
-        out.hi = std::max(out.lo, out.hi);
+        if (floor.holds(t)) {
+            out.may_rest = false;
+            out.lo = (t < floor.full ? slot.most : floor.reach).count();
+            out.hi = std::max(out.lo, out.hi);
+        }
+        const int missing = problem.missing.count();
+        if (out.lo < missing && missing < out.hi) out.missing = missing;
     }
     return grid;
 }

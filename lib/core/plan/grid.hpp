@@ -21,6 +21,7 @@ namespace lullwatt::plan {
 struct GridSlot {
     int lo = 0;  // amperes when charging, lo..hi; hi is 0 where the slot can only be off
     int hi = 0;
+    int missing = 0;       // the one between lo and hi that does not exist; 0: all do
     int weight = 0;        // units one ampere brings
     bool may_rest = true;  // false while the floor is being charged
     Wide cost = 0;         // of one unit
@@ -57,8 +58,8 @@ struct FloorSlots {
 // The same from the first slot; no floor where the usable slots do not carry it.
 [[nodiscard]] FloorSlots reachable_floor(const Problem& problem);
 
-// REQUIRES: what problem.hpp asks; need above 0 and not more than the usable slots carry. `cap`: no slot
-// above it, but for the floor's. Preference::gentle counts as early.
+// REQUIRES: what problem.hpp asks; need above 0. A floor the usable slots do not carry is none. `cap`: no
+// slot above it, but for the floor's. Preference::gentle counts as early.
 [[nodiscard]] Grid make_grid(const Problem& problem, WholeAmps cap);
 
 }  // namespace lullwatt::plan

@@ -7,75 +7,114 @@ namespace {
 
 constexpr Wide kNever = static_cast<Wide>(1) << 126;
 
+// The same where 64 bits hold every sum.
+template <class Cost>
+constexpr Cost kNone = sizeof(Cost) == sizeof(Wide) ? static_cast<Cost>(kNever) : static_cast<Cost>(1) << 61;
+
 // The least relaxed cost and the least and most energy among the patterns that have it.
+template <class Cost>
 struct Relaxed {
-    Wide value = 0;
+    Cost value = 0;
     std::int64_t least = 0;
     std::int64_t most = 0;
 };
 
-Relaxed better(const Relaxed& a, const Relaxed& b) {
+template <class Cost>
+Relaxed<Cost> better(const Relaxed<Cost>& a, const Relaxed<Cost>& b) {
     if (a.value != b.value) return a.value < b.value ? a : b;
     return {a.value, std::min(a.least, b.least), std::max(a.most, b.most)};
 }
 
-Relaxed after(Relaxed from, Wide cost) {
-    if (from.value < kNever) from.value += cost;
+template <class Cost>
+Relaxed<Cost> after(Relaxed<Cost> from, Cost cost) {
+    if (from.value < kNone<Cost>) from.value += cost;
     return from;
 }
 
 // Backward over the slots. `to_go`, where given, takes the value of each state before each slot.
-Relaxed relax(const Grid& grid, Wide multiplier, std::vector<CostToGo>* to_go = nullptr) {
-    Relaxed never{kNever, 0, 0};
-    Relaxed off;
-    Relaxed on;
+template <class Cost>
+Relaxed<Wide> relax_in(const Grid& grid, Cost multiplier, std::vector<CostToGo>* to_go) {
+    const auto wide = [](Cost value) { return value < kNone<Cost> ? Wide{value} : kNever; };
+    const auto start = static_cast<Cost>(grid.start);
+    Relaxed<Cost> never{kNone<Cost>, 0, 0};
+    Relaxed<Cost> off;
+    Relaxed<Cost> on;
     if (to_go != nullptr) to_go->assign(grid.slots.size() + 1, {kNever, 0, 0});
     for (std::size_t t = grid.slots.size(); t-- > 0;) {
         const GridSlot& slot = grid.slots[t];
-        Relaxed charge{kNever, 0, 0};
+        Relaxed<Cost> charge{kNone<Cost>, 0, 0};
         if (slot.hi > 0) {
-            const Wide reduced = slot.cost - multiplier;
+            const Cost reduced = static_cast<Cost>(slot.cost) - multiplier;
             const std::int64_t lo = static_cast<std::int64_t>(slot.lo) * slot.weight;
             const std::int64_t hi = static_cast<std::int64_t>(slot.hi) * slot.weight;
-            charge = after(on, reduced * (reduced > 0 ? lo : hi));
+            charge = after(on, reduced * static_cast<Cost>(reduced > 0 ? lo : hi));
             charge.least += reduced < 0 ? hi : lo;
             charge.most += reduced > 0 ? lo : hi;
         }
-        const Relaxed begin = after(charge, grid.start);
+        const Relaxed<Cost> begin = after(charge, start);
         on = slot.may_rest ? better(off, charge) : charge;
         off = slot.may_rest ? better(off, begin) : begin;
         never = slot.may_rest ? better(never, begin) : begin;
-        if (to_go != nullptr) (*to_go)[t] = {never.value, off.value, on.value};
+        if (to_go != nullptr) (*to_go)[t] = {wide(never.value), wide(off.value), wide(on.value)};
     }
-    return never;
+    return {wide(never.value), never.least, never.most};
 }
+
+Wide magnitude(Wide value) { return value < 0 ? -value : value; }
+
+// Relaxes one grid at any multiplier, in 64 bits where they hold every sum.
+class Relaxer {
+  public:
+    explicit Relaxer(const Grid& grid) : grid_(grid) {
+        Wide starts = 0;
+        for (const GridSlot& slot : grid.slots) {
+            dearest_ = std::max(dearest_, slot.hi > 0 ? magnitude(slot.cost) : 0);
+            units_ += static_cast<Wide>(slot.hi) * slot.weight;
+            starts += grid.start;
+        }
+        room_ = (kNone<std::int64_t> - 1 - starts) / std::max<Wide>(units_, 1) - dearest_;
+    }
+    [[nodiscard]] Relaxed<Wide> at(Wide multiplier, std::vector<CostToGo>* to_go = nullptr) const {
+        return magnitude(multiplier) <= room_ ? relax_in(grid_, static_cast<std::int64_t>(multiplier), to_go)
+                                              : relax_in(grid_, multiplier, to_go);
+    }
+    // The greatest cost of a unit, whatever its sign.
+    [[nodiscard]] Wide dearest() const { return dearest_; }
+
+  private:
+    const Grid& grid_;
+    Wide dearest_ = 0;
+    Wide units_ = 0;
+    Wide room_ = 0;  // for a multiplier
+};
 
 // A vertex of the lower convex hull of (energy, cost).
 struct Vertex {
     std::int64_t energy = 0;
     Wide cost = 0;
 };
-Vertex least_vertex(const Relaxed& r, Wide multiplier) { return {r.least, r.value + multiplier * r.least}; }
-Vertex most_vertex(const Relaxed& r, Wide multiplier) { return {r.most, r.value + multiplier * r.most}; }
+Vertex least_vertex(const Relaxed<Wide>& r, Wide multiplier) {
+    return {r.least, r.value + multiplier * r.least};
+}
+Vertex most_vertex(const Relaxed<Wide>& r, Wide multiplier) {
+    return {r.most, r.value + multiplier * r.most};
+}
 
 }  // namespace
 
 Dual lagrangian_bound(const Grid& grid) {
-    Wide dearest = grid.start + 1;
-    for (const GridSlot& slot : grid.slots) {
-        if (slot.hi > 0)
-            dearest = std::max(dearest, grid.start + 1 + (slot.cost < 0 ? -slot.cost : slot.cost));
-    }
+    const Relaxer relaxer(grid);
+    const Wide dearest = grid.start + 1 + relaxer.dearest();
 
     Dual dual;
-    Relaxed at = relax(grid, 0);
+    Relaxed<Wide> at = relaxer.at(0);
     if (at.most < grid.need || at.least > grid.limit) {
         // Energy grows with the multiplier: keep one hull vertex below the target and one above it, and try
         // the slope between them until it is the hull's own.
         const bool more = at.most < grid.need;
         dual.target = more ? grid.need : grid.limit;
         const Wide end = more ? dearest : -dearest;
-        const Relaxed at_end = relax(grid, end);
+        const Relaxed<Wide> at_end = relaxer.at(end);
         Vertex below = more ? most_vertex(at, 0) : most_vertex(at_end, end);
         Vertex above = more ? least_vertex(at_end, end) : least_vertex(at, 0);
         Wide low = more ? 0 : end;
@@ -86,7 +125,7 @@ Dual lagrangian_bound(const Grid& grid) {
             Wide tried = (above.cost - below.cost) / (above.energy - below.energy);
             if (round % 4 == 3) tried = low + (high - low) / 2;
             tried = std::clamp(tried, low + 1, high - 1);
-            at = relax(grid, tried);
+            at = relaxer.at(tried);
             dual.multiplier = tried;
             if (at.least <= dual.target && at.most >= dual.target) break;
             if (at.most < dual.target) {
@@ -100,7 +139,7 @@ Dual lagrangian_bound(const Grid& grid) {
     } else {
         dual.target = grid.need;
     }
-    dual.bound = relax(grid, dual.multiplier, &dual.to_go).value + dual.multiplier * dual.target;
+    dual.bound = relaxer.at(dual.multiplier, &dual.to_go).value + dual.multiplier * dual.target;
     return dual;
 }
 
@@ -112,9 +151,10 @@ Flanks flanks(const Grid& grid, const Dual& dual) {
     }
     std::ranges::sort(costs);
     const auto middle = std::ranges::lower_bound(costs, multiplier);
+    const Relaxer relaxer(grid);
     const auto relaxation = [&](Wide at) {
         Relaxation r{at, {}};
-        relax(grid, at, &r.to_go);
+        (void)relaxer.at(at, &r.to_go);
         return r;
     };
     Flanks out;

@@ -39,7 +39,7 @@ struct Slot {
 enum class Preference : std::uint8_t { early, late, gentle };
 
 enum class Manner : std::uint8_t {
-    driven,     // any pattern: 0 or `least`..`most` in every slot
+    driven,     // any pattern: 0 or `least`..`most` without `missing` in every slot
     one_block,  // set by hand: one start, one current
 };
 
@@ -47,6 +47,8 @@ struct Problem {
     std::vector<Slot> slots;  // ascending, contiguous; begin and end on whole minutes
     Watts per_ampere;         // REQUIRES: a whole number of watts, above 0
     WholeAmps least = WholeAmps(6);
+    // The current no slot can carry, although it lies between two that it can. REQUIRES: `least` above 1 A.
+    WholeAmps missing = kNotOnThePilot;
     MilliwattHours need;   // at the equipment's register, by the end of the last slot
     MilliwattHours floor;  // of it, charged at once before money counts; at most `need`
     Money start_cost;      // not negative

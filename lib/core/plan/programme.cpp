@@ -3,26 +3,17 @@
 #include <algorithm>
 #include <cassert>
 #include <cstdint>
+#include <limits>
 #include <optional>
+#include <utility>
 
+#include "core/plan/exact.hpp"
 #include "core/plan/lagrangian.hpp"
 #include "core/plan/spread.hpp"
+#include "core/plan/tolls.hpp"
 
 namespace lullwatt::plan {
 namespace {
-
-// What each step of a plan adds to its regret: its cost above the Lagrangian bound. Never negative.
-template <class Regret>
-struct Tolls {
-    Regret stay_never, stay_off, stop;    // to rest
-    Regret start_first, start, carry_on;  // to charge at `base`
-    Regret per_ampere = 0;                // for each ampere away from `base`
-    int base = 0;
-    int toward = 1;  // +1: the other currents lie above base; −1: below
-    int reach = 0;   // how many amperes away the allowed regret lets them lie
-
-    [[nodiscard]] int lowest() const { return toward > 0 ? base : base - reach; }
-};
 
 // The states of one moment: energies first..first + width − 1, off and on, and `never started`, which has
 // none.
@@ -38,20 +29,28 @@ struct Row {
 template <class Regret>
 class Programme {
   public:
-    Programme(const Grid& grid, const Dual& dual, const Flanks& flanks, Regret allowed);
+    // `store` only lends its memory.
+    Programme(const Grid& grid, const Dual& dual, const Flanks& flanks, Regret allowed,
+              std::vector<Regret>& store);
 
     // The least regret of a feasible plan; empty where every one has more than is allowed.
     std::optional<Regret> run();
     // The amperes of the plan run() found.
-    std::vector<int> trace() const;
+    std::vector<int> trace();
+    // How many states run() kept.
+    [[nodiscard]] std::size_t states() const { return states_; }
 
   private:
-    Regret capped(Wide value) const { return value > allowed_ ? dead_ : static_cast<Regret>(value); }
-    Tolls<Regret> tolls(std::size_t t) const;
+    static constexpr bool kEndless = std::numeric_limits<Regret>::has_infinity;
+    static constexpr Regret dead_ = kDead<Regret>;
+    Regret capped(Wide value) const { return plan::capped<Regret>(value, wide_allowed_); }
+    Tolls<Regret> tolls(std::size_t t) const { return tolls_of<Regret>(grid_, dual_, t, allowed_); }
+    void begin_segment(std::size_t t);
+    void recall_segment_before(std::size_t t);
     void advance(std::size_t t);
     void charge(const Row<Regret>& from, const Tolls<Regret>& toll, std::int64_t weight, std::int64_t first);
-    bool hopeless(const std::vector<Relaxation>& flank, std::size_t t, bool on, std::int64_t energy,
-                  Regret regret) const;
+    Regret bearable(const std::vector<Relaxation>& flank, std::size_t t, bool on, std::int64_t energy) const;
+    std::int64_t outermost(const std::vector<Relaxation>& flank, std::size_t t, std::int64_t energy) const;
     void keep_alive(std::size_t t, std::int64_t first, std::int64_t lowest, std::int64_t highest,
                     Regret never);
     Regret regret(std::size_t t, bool on, std::int64_t energy) const;
@@ -60,126 +59,161 @@ class Programme {
     const Dual& dual_;
     const Flanks& flanks_;
     const Regret allowed_;
-    const Regret dead_;
+    const Wide wide_allowed_;
     std::vector<std::int64_t> still_to_come_;  // the most energy of the slots from each on
+    // The store holds the rows of one segment of the slots. Of the others the first row is kept, from which
+    // trace() computes them again: less to write than to keep, for a long search.
+    struct Segment {
+        std::size_t first = 0;  // its row, and where it is kept
+        std::size_t kept_at = 0;
+    };
+    static constexpr std::size_t kSegmentStates = std::size_t{1} << 16;
     std::vector<Row<Regret>> rows_;
-    std::vector<Regret> store_;
-    std::vector<Regret> off_, on_, landing_;  // the row being built
-    std::int64_t energy_ = 0;                 // of the best plan, and how it ends
+    std::vector<Regret>& store_;
+    std::vector<Segment> segments_;
+    std::vector<Regret> kept_;
+    std::size_t states_ = 0;
+    std::vector<Regret> off_, on_;  // the row being built
+    SpreadRoom<Regret> room_;
+    std::int64_t energy_ = 0;  // of the best plan, and how it ends
     bool ends_on_ = false;
 };
 
 template <class Regret>
-Programme<Regret>::Programme(const Grid& grid, const Dual& dual, const Flanks& flanks, Regret allowed)
+Programme<Regret>::Programme(const Grid& grid, const Dual& dual, const Flanks& flanks, Regret allowed,
+                             std::vector<Regret>& store)
     : grid_(grid),
       dual_(dual),
       flanks_(flanks),
       allowed_(allowed),
-      dead_(allowed + 1),
-      still_to_come_(grid.slots.size() + 1) {
+      wide_allowed_(static_cast<Wide>(allowed)),
+      still_to_come_(grid.slots.size() + 1),
+      rows_(grid.slots.size() + 1),
+      store_(store) {
+    store_.clear();
     for (std::size_t t = grid.slots.size(); t-- > 0;) {
         still_to_come_[t] =
             still_to_come_[t + 1] + static_cast<std::int64_t>(grid.slots[t].hi) * grid.slots[t].weight;
     }
 }
 
-template <class Regret>
-Tolls<Regret> Programme<Regret>::tolls(std::size_t t) const {
-    const GridSlot& slot = grid_.slots[t];
-    const CostToGo& here = dual_.to_go[t];
-    const CostToGo& next = dual_.to_go[t + 1];
-    Tolls<Regret> toll{dead_, dead_, dead_, dead_, dead_, dead_};
-    if (slot.may_rest) {
-        toll.stay_never = capped(next.never - here.never);
-        toll.stay_off = capped(next.off - here.off);
-        toll.stop = capped(next.off - here.on);
-    }
-    if (slot.hi > 0) {
-        const Wide reduced = slot.cost - dual_.multiplier;
-        toll.toward = reduced < 0 ? -1 : 1;
-        toll.base = reduced < 0 ? slot.hi : slot.lo;
-        toll.per_ampere = capped((reduced < 0 ? -reduced : reduced) * slot.weight);
-        toll.reach = slot.hi - slot.lo;
-        if (toll.per_ampere > 0) {
-            toll.reach = static_cast<int>(std::min<Regret>(toll.reach, allowed_ / toll.per_ampere));
-        }
-        const Wide charged = reduced * slot.weight * toll.base + next.on;
-        toll.start_first = capped(grid_.start + charged - here.never);
-        toll.start = capped(grid_.start + charged - here.off);
-        toll.carry_on = capped(charged - here.on);
-    }
-    return toll;
-}
-
 // Fills on_, which begins at energy `first`, with what charging in the slot leads to.
 template <class Regret>
 void Programme<Regret>::charge(const Row<Regret>& from, const Tolls<Regret>& toll, std::int64_t weight,
                                std::int64_t first) {
+    on_.resize(off_.size());
     if (from.width > 0 && std::min(toll.start, toll.carry_on) <= allowed_) {
-        const std::int64_t spare = toll.reach * weight;
-        const std::int64_t width = from.width + spare;
-        const std::int64_t shift = toll.toward > 0 ? 0 : spare;
-        landing_.assign(static_cast<std::size_t>(width), dead_);
         const Regret* const off = store_.data() + from.at;
         const Regret* const on = off + from.width;
-        Regret* const landing = landing_.data() + shift;
-        for (std::int64_t i = 0; i < from.width; ++i) {
-            landing[i] = std::min<Regret>(off[i] + toll.start, on[i] + toll.carry_on);
-        }
-        if (toll.toward > 0) {
-            spread_up(landing_.data(), width, weight, toll.reach, toll.per_ampere);
-        } else {
-            spread_down(landing_.data(), width, weight, toll.reach, toll.per_ampere);
-        }
-        std::copy(landing_.begin(), landing_.end(),
-                  on_.begin() + (from.first + toll.lowest() * weight - first));
+        const std::int64_t at = from.first + toll.base * weight - first;
+        std::fill_n(on_.begin(), at, dead_);
+        least_of(on_.data() + at, off, toll.start, on, toll.carry_on, from.width);
+        std::fill(on_.begin() + at + from.width, on_.end(), dead_);
+        spread(on_,
+               {.toward = toll.toward > 0 ? Toward::more : Toward::less,
+                .stride = static_cast<std::ptrdiff_t>(weight),
+                .reach = toll.reach,
+                .step = toll.per_ampere,
+                .missing = toll.missing},
+               room_);
+    } else {
+        std::ranges::fill(on_, dead_);
     }
     if (from.never + toll.start_first > allowed_) return;
     for (int away = 0; away <= toll.reach; ++away) {
+        if (away > 0 && away == toll.missing) continue;
         Regret& here = on_[static_cast<std::size_t>((toll.base + toll.toward * away) * weight - first)];
-        here = std::min<Regret>(here, from.never + toll.start_first + away * toll.per_ampere);
+        const Regret at_current = static_cast<Regret>(away) * toll.per_ampere;
+        here = std::min<Regret>(here, from.never + toll.start_first + at_current);
     }
 }
 
-// Whether a state that has charged `energy` cannot be completed within what is allowed.
+// The most regret with which a state that has charged `energy` can be completed within what is allowed; below
+// zero where it cannot.
 template <class Regret>
-bool Programme<Regret>::hopeless(const std::vector<Relaxation>& flank, std::size_t t, bool on,
-                                 std::int64_t energy, Regret regret) const {
-    if (regret > allowed_) return true;
+Regret Programme<Regret>::bearable(const std::vector<Relaxation>& flank, std::size_t t, bool on,
+                                   std::int64_t energy) const {
     const CostToGo& own = dual_.to_go[t];
-    const Wide spare = allowed_ - regret;
-    return std::ranges::any_of(flank, [&](const Relaxation& other) {
+    Wide least = wide_allowed_;
+    for (const Relaxation& other : flank) {
         const CostToGo& to_go = other.to_go[t];
-        return (on ? to_go.on - own.on : to_go.off - own.off) +
-                   (other.multiplier - dual_.multiplier) * (dual_.target - energy) >
-               spare;
-    });
+        const Wide ahead = (on ? to_go.on - own.on : to_go.off - own.off) +
+                           (other.multiplier - dual_.multiplier) * (dual_.target - energy);
+        least = std::min(least, wide_allowed_ - ahead);
+    }
+    return least < 0 ? Regret{-1} : narrowed<Regret>(least);
+}
+
+// The least energy (flank above) or the greatest (flank below) at which any state may still be completed.
+template <class Regret>
+std::int64_t Programme<Regret>::outermost(const std::vector<Relaxation>& flank, std::size_t t,
+                                          std::int64_t energy) const {
+    const CostToGo& own = dual_.to_go[t];
+    for (const Relaxation& other : flank) {
+        const CostToGo& to_go = other.to_go[t];
+        const Wide steeper = other.multiplier - dual_.multiplier;
+        const Wide spare = wide_allowed_ - std::min(to_go.on - own.on, to_go.off - own.off);
+        // steeper × (target − energy) <= spare
+        if (steeper > 0) {
+            const Wide lowest = dual_.target - floor_quotient(spare, steeper);
+            if (lowest > energy) energy = static_cast<std::int64_t>(std::min<Wide>(lowest, grid_.limit + 1));
+        } else if (steeper < 0) {
+            const Wide highest = dual_.target + floor_quotient(spare, -steeper);
+            if (highest < energy) energy = static_cast<std::int64_t>(std::max<Wide>(highest, -1));
+        }
+    }
+    return energy;
 }
 
 // Appends the built row without the dead states at its ends and those outside lowest..highest.
 template <class Regret>
 void Programme<Regret>::keep_alive(std::size_t t, std::int64_t first, std::int64_t lowest,
                                    std::int64_t highest, Regret never) {
-    auto begin = std::max<std::int64_t>(lowest - first, 0);
-    auto end = std::min<std::int64_t>(highest - first + 1, std::ssize(off_));
+    auto begin = std::max<std::int64_t>(outermost(flanks_.above, t, lowest) - first, 0);
+    auto end = std::min<std::int64_t>(outermost(flanks_.below, t, highest) - first + 1, std::ssize(off_));
     const auto dead = [&](std::int64_t i, const std::vector<Relaxation>& flank) {
         Regret& off = off_[static_cast<std::size_t>(i)];
         Regret& on = on_[static_cast<std::size_t>(i)];
-        if (hopeless(flank, t, false, first + i, off)) off = dead_;
-        if (hopeless(flank, t, true, first + i, on)) on = dead_;
+        if (off <= allowed_ && off > bearable(flank, t, false, first + i)) off = dead_;
+        if (on <= allowed_ && on > bearable(flank, t, true, first + i)) on = dead_;
         return off > allowed_ && on > allowed_;
     };
     while (begin < end && dead(begin, flanks_.above)) ++begin;
     while (begin < end && dead(end - 1, flanks_.below)) --end;
     const Row<Regret> row{first + begin, std::max<std::int64_t>(end - begin, 0), store_.size(), never};
     if (row.width > 0) {
-        for (const auto* side : {&off_, &on_}) {
-            for (std::int64_t i = begin; i < end; ++i) {
-                store_.push_back(std::min((*side)[static_cast<std::size_t>(i)], dead_));
+        for (auto* side : {&off_, &on_}) {
+            if constexpr (!kEndless) {
+                for (Regret& regret : *side) regret = std::min(regret, dead_);
             }
+            store_.insert(store_.end(), side->begin() + begin, side->begin() + end);
         }
     }
-    rows_.push_back(row);
+    rows_[t] = row;
+    states_ += static_cast<std::size_t>(2 * row.width);
+}
+
+// Row t, the last of the store, becomes its first.
+template <class Regret>
+void Programme<Regret>::begin_segment(std::size_t t) {
+    Row<Regret>& row = rows_[t];
+    const auto at = store_.begin() + static_cast<std::ptrdiff_t>(row.at);
+    segments_.push_back({t, kept_.size()});
+    kept_.insert(kept_.end(), at, at + 2 * row.width);
+    store_.erase(store_.begin(), at);
+    row.at = 0;
+}
+
+// Gives up the store's segment, which begins at row t, for the one before it.
+template <class Regret>
+void Programme<Regret>::recall_segment_before(std::size_t t) {
+    segments_.pop_back();
+    const Segment& segment = segments_.back();
+    Row<Regret>& row = rows_[segment.first];
+    const auto at = kept_.begin() + static_cast<std::ptrdiff_t>(segment.kept_at);
+    store_.assign(at, at + 2 * row.width);
+    row.at = 0;
+    for (std::size_t i = segment.first; i < t; ++i) advance(i);
 }
 
 template <class Regret>
@@ -201,16 +235,16 @@ void Programme<Regret>::advance(std::size_t t) {
     if (from.width > 0) widen(from.first, from.first + from.width - 1 + (charges ? high : 0));
     if (from.never + toll.start_first <= allowed_) widen(low, high);
     const auto width = static_cast<std::size_t>(std::max<std::int64_t>(last - first + 1, 0));
-    off_.assign(width, dead_);
-    on_.assign(width, dead_);
-
+    off_.resize(width);
     if (from.width > 0 && std::min(toll.stay_off, toll.stop) <= allowed_) {
         const Regret* const off = store_.data() + from.at;
         const Regret* const on = off + from.width;
-        Regret* const rested = off_.data() + (from.first - first);
-        for (std::int64_t i = 0; i < from.width; ++i) {
-            rested[i] = std::min<Regret>(off[i] + toll.stay_off, on[i] + toll.stop);
-        }
+        const std::int64_t at = from.first - first;
+        std::fill_n(off_.begin(), at, dead_);
+        least_of(off_.data() + at, off, toll.stay_off, on, toll.stop, from.width);
+        std::fill(off_.begin() + at + from.width, off_.end(), dead_);
+    } else {
+        std::ranges::fill(off_, dead_);
     }
     charge(from, toll, weight, first);
     keep_alive(t + 1, first, grid_.need - still_to_come_[t + 1], grid_.limit,
@@ -219,10 +253,11 @@ void Programme<Regret>::advance(std::size_t t) {
 
 template <class Regret>
 std::optional<Regret> Programme<Regret>::run() {
-    rows_.push_back({});
+    segments_.push_back({});
     for (std::size_t t = 0; t < grid_.slots.size(); ++t) {
+        if (store_.size() > kSegmentStates && t > segments_.back().first + 1) begin_segment(t);
         advance(t);
-        if (rows_.back().width == 0 && rows_.back().never > allowed_) return std::nullopt;
+        if (rows_[t + 1].width == 0 && rows_[t + 1].never > allowed_) return std::nullopt;
     }
     Regret best = dead_;
     const Row<Regret>& end = rows_.back();
@@ -249,11 +284,12 @@ Regret Programme<Regret>::regret(std::size_t t, bool on, std::int64_t energy) co
 // Back from the end. Where several plans are equal in everything, a slot rests rather than charges and
 // charges with less rather than more, later slots first: the same whatever regret was allowed.
 template <class Regret>
-std::vector<int> Programme<Regret>::trace() const {
+std::vector<int> Programme<Regret>::trace() {
     std::vector<int> amps(grid_.slots.size());
     std::int64_t energy = energy_;
     bool on = ends_on_;
     for (std::size_t t = grid_.slots.size(); t-- > 0;) {
+        if (t < segments_.back().first) recall_segment_before(t + 1);
         const Tolls<Regret> toll = tolls(t);
         const Regret here = regret(t + 1, on, energy);
         if (!on) {
@@ -262,8 +298,9 @@ std::vector<int> Programme<Regret>::trace() const {
             continue;
         }
         const auto came_from = [&](int current) {
+            if (current == grid_.slots[t].missing) return std::optional<bool>();
             const std::int64_t before = energy - static_cast<std::int64_t>(current) * grid_.slots[t].weight;
-            const Regret extra = toll.per_ampere * std::abs(current - toll.base);
+            const Regret extra = toll.per_ampere * static_cast<Regret>(std::abs(current - toll.base));
             if (before == 0 && rows_[t].never + toll.start_first + extra == here) return std::optional(false);
             if (regret(t, false, before) + toll.start + extra == here) return std::optional(false);
             if (regret(t, true, before) + toll.carry_on + extra == here) return std::optional(true);
@@ -279,31 +316,58 @@ std::vector<int> Programme<Regret>::trace() const {
     return amps;
 }
 
-template <class Regret>
-std::optional<GridPlan> plan_within(const Grid& grid, const Dual& dual, const Flanks& flanks,
-                                    Regret allowed) {
-    Programme<Regret> programme(grid, dual, flanks, allowed);
-    const std::optional<Regret> regret = programme.run();
-    if (!regret) return std::nullopt;
-    return GridPlan{programme.trace(), dual.bound + *regret};
-}
+// Searches with more and more regret allowed. One memory serves every search of a type.
+class Deepening {
+  public:
+    explicit Deepening(const Grid& grid) : grid_(grid), dual_(lagrangian_bound(grid)) {}
+
+    GridPlan run() {
+        // Doubles hold whole numbers up to 2^53 exactly, and any machine has vector instructions for the
+        // lesser of two. 64-bit integers reach further, 128-bit ones as far as it takes.
+        constexpr Wide kExact = Wide{1} << 52;
+        constexpr Wide kNarrow = Wide{1} << 58;
+        if (auto plan = within(doubles_, 0)) return *plan;
+        flanks_ = flanks(grid_, dual_);
+        // Between a regret of mere preference and one of money there is little to find.
+        Wide allowed = static_cast<Wide>(8 * grid_.slots.size());
+        const Wide of_money = std::max({grid_.per_start, grid_.per_money, grid_.start / 64});
+        for (;; allowed = std::max(of_money, more_than(allowed))) {
+            auto plan = allowed <= kExact    ? within(doubles_, allowed)
+                        : allowed <= kNarrow ? within(narrow_, allowed)
+                                             : within(wide_, allowed);
+            if (plan) return *plan;
+        }
+    }
+
+  private:
+    template <class Regret>
+    std::optional<GridPlan> within(std::vector<Regret>& store, Wide allowed) {
+        Programme<Regret> programme(grid_, dual_, flanks_, static_cast<Regret>(allowed), store);
+        const std::optional<Regret> regret = programme.run();
+        before_ = std::exchange(states_, programme.states());
+        if (!regret) return std::nullopt;
+        return GridPlan{programme.trace(), dual_.bound + static_cast<Wide>(*regret)};
+    }
+
+    // Where more regret hardly adds states, a great step, but not beyond half a start, about which most gaps
+    // are; where it adds many, a small one.
+    [[nodiscard]] Wide more_than(Wide allowed) const {
+        const bool great = states_ < before_ + before_ / 4;
+        return std::max(2 * allowed, great ? std::min(16 * allowed, grid_.start / 2) : 0);
+    }
+
+    const Grid& grid_;
+    Dual dual_;
+    Flanks flanks_;
+    std::size_t states_ = 0;  // of the last search, and of the one before it
+    std::size_t before_ = 0;
+    std::vector<double> doubles_;
+    std::vector<std::int64_t> narrow_;
+    std::vector<Wide> wide_;
+};
 
 }  // namespace
 
-GridPlan best_plan(const Grid& grid) {
-    constexpr std::int64_t kNarrow = static_cast<std::int64_t>(1) << 58;
-    const Dual dual = lagrangian_bound(grid);
-    if (auto plan = plan_within<std::int64_t>(grid, dual, Flanks{}, 0)) return *plan;
-    const Flanks both = flanks(grid, dual);
-    constexpr Wide kFactor = 4;
-    Wide allowed = std::max<Wide>(1, grid.per_start / kFactor);
-    for (; allowed <= kNarrow; allowed *= kFactor) {
-        if (auto plan = plan_within<std::int64_t>(grid, dual, both, static_cast<std::int64_t>(allowed)))
-            return *plan;
-    }
-    for (;; allowed *= kFactor) {
-        if (auto plan = plan_within<Wide>(grid, dual, both, allowed)) return *plan;
-    }
-}
+GridPlan best_plan(const Grid& grid) { return Deepening(grid).run(); }
 
 }  // namespace lullwatt::plan

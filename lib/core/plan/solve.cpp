@@ -42,7 +42,14 @@ Found find_gentle(const Problem& problem) {
     int high = *std::ranges::max_element(best.plan.amps);
     int low = problem.least.count() - 1;  // known not to do
     while (high - low > 1) {
-        const int middle = low + (high - low) / 2;
+        int middle = low + (high - low) / 2;
+        if (middle == problem.missing.count()) {
+            if (low + 1 == middle) {
+                low = middle;
+                continue;
+            }
+            --middle;
+        }
         const bool carries = most_energy(problem, WholeAmps(middle)) >= thirds(problem.need);
         std::optional<Found> tried;
         if (carries) tried = find(problem, WholeAmps(middle));
@@ -58,7 +65,8 @@ Found find_gentle(const Problem& problem) {
 
 }  // namespace
 
-Plan solve(const Problem& problem) {
+Plan solve(const Problem& asked) {
+    const Problem problem = settable(asked);
     if (problem.manner == Manner::one_block) return best_block(problem);
     if (problem.need <= MilliwattHours{})
         return make_plan(problem, std::vector<int>(problem.slots.size()), 0);
@@ -68,7 +76,8 @@ Plan solve(const Problem& problem) {
     return make_plan(problem, found.plan.amps, found.money_thirds);
 }
 
-std::vector<Objective> solve_every_plug_in(const Problem& problem) {
+std::vector<Objective> solve_every_plug_in(const Problem& asked) {
+    const Problem problem = settable(asked);
     return problem.manner == Manner::one_block ? best_block_every_plug_in(problem)
                                                : value_every_plug_in(problem);
 }

@@ -24,35 +24,46 @@ template <class Cost>
 class Backward {
   public:
     explicit Backward(const Problem& problem, const Grid& grid)
-        : problem_(problem), grid_(grid), width_(static_cast<std::size_t>(grid.limit) + 1) {
+        : problem_(problem),
+          grid_(grid),
+          width_(static_cast<std::size_t>(grid.limit) + 1),
+          lowest_(grid.slots.size() + 1, grid.need) {
         row_.off.assign(width_, kNone);
         row_.on.assign(width_, kNone);
         row_.off[0] = row_.on[0] = 0;
+        for (std::size_t t = 0; t < grid.slots.size(); ++t) {
+            const std::int64_t most = static_cast<std::int64_t>(grid.slots[t].hi) * grid.slots[t].weight;
+            lowest_[t + 1] = std::max<std::int64_t>(lowest_[t] - most, 0);
+        }
     }
 
     std::vector<Objective> run() {
-        const bool floored = problem_.floor > MilliwattHours{};
-        std::vector<Row<Cost>> rows(floored ? problem_.slots.size() + 1 : 0);
-        if (floored) rows.back() = row_;
-        std::vector<Objective> found(problem_.slots.size());
-        Suffix rest;
-        for (std::size_t t = problem_.slots.size(); t-- > 0;) {
-            step(grid_.slots[t]);
-            add(rest, t);
-            if (floored) rows[t] = row_;
-            if (rest.most < thirds(problem_.need)) {
-                found[t] = everything(rest);
-            } else if (floored) {
-                found[t] = after_floor(t, rest, rows);
-            } else {
-                found[t] = objective(best(row_.off, 0, rest), {});
+        const auto count = problem_.slots.size();
+        std::vector<Suffix> rest(count + 1);
+        for (std::size_t t = count; t-- > 0;) rest[t] = with(rest[t + 1], t);
+        std::vector<Objective> found(count);
+        std::size_t answered = count;  // plug-ins from here on
+        for (std::size_t t = count; t-- > 0;) {
+            // A plug-in whose floor is reached in slot t goes on from the row behind it.
+            const auto due = [&](std::size_t first) {
+                if (!fits(rest[first])) return true;
+                return problem_.floor > MilliwattHours{} && floor_slots(problem_, first).full == t;
+            };
+            for (; answered > 0 && due(answered - 1); --answered) {
+                const std::size_t first = answered - 1;
+                found[first] = fits(rest[first]) ? after_floor(first, rest[first]) : everything(rest[first]);
+            }
+            step(t);
+            if (answered == t + 1 && problem_.floor <= MilliwattHours{}) {
+                found[t] = objective(best(row_.off, 0, rest[t]), {});
+                answered = t;
             }
         }
         return found;
     }
 
   private:
-    static constexpr Cost kNone = std::numeric_limits<Cost>::max() / 4;
+    static constexpr Cost kNone = static_cast<Cost>(Wide{1} << (sizeof(Cost) == sizeof(Wide) ? 120 : 60));
     // Negative prices pull impossible values below kNone, but never by half of it.
     static constexpr bool is_none(Cost value) { return value > kNone / 2; }
 
@@ -65,7 +76,7 @@ class Backward {
         bool next_charges = false;
     };
 
-    void add(Suffix& rest, std::size_t t) const {
+    [[nodiscard]] Suffix with(Suffix rest, std::size_t t) const {
         const Slot& slot = problem_.slots[t];
         const bool charges = usable(problem_, slot);
         // A run of usable slots begins where the one after it in time was not yet counted into it.
@@ -78,31 +89,47 @@ class Backward {
             rest.starts_of_most += rest.next_charges ? 0 : 1;
         }
         rest.next_charges = charges;
+        return rest;
     }
 
-    void step(const GridSlot& slot) {
+    [[nodiscard]] bool fits(const Suffix& rest) const { return rest.most >= thirds(problem_.need); }
+
+    // From the row behind slot t to the one before it, for the energies that the slots behind can bring and
+    // that the slots before may leave to be brought.
+    void step(std::size_t t) {
+        const GridSlot& slot = grid_.slots[t];
         if (slot.hi == 0) {
-            row_.on = row_.off;
+            for (std::int64_t q = lowest_[t]; q <= highest_; ++q) row_.on[idx(q)] = row_.off[idx(q)];
             return;
         }
         // charge[q] = min over lo <= x <= hi of x × weight × cost + on[q − x × weight]
         const std::int64_t weight = slot.weight;
         const Cost cost = narrow(slot.cost);
-        charge_.assign(width_, kNone);
         const std::int64_t shift = slot.lo * weight;
-        for (std::int64_t q = shift; q < static_cast<std::int64_t>(width_); ++q) {
-            charge_[static_cast<std::size_t>(q)] =
-                row_.on[static_cast<std::size_t>(q - shift)] + cost * shift;
-        }
-        spread_up(charge_.data(), static_cast<std::ptrdiff_t>(width_), static_cast<std::ptrdiff_t>(weight),
-                  slot.hi - slot.lo, cost * weight);
+        const std::int64_t below = lowest_[t + 1];
+        highest_ = std::min(grid_.limit, highest_ + slot.hi * weight);
+        charge_.assign(static_cast<std::size_t>(std::max<std::int64_t>(highest_ - below + 1, 0)), kNone);
+        const Cost of_shift = cost * static_cast<Cost>(shift);
+        const Cost* const from = row_.on.data() + below;
+        for (std::int64_t i = shift; i < std::ssize(charge_); ++i)
+            charge_[idx(i)] = from[i - shift] + of_shift;
+        spread(charge_,
+               {.stride = static_cast<std::ptrdiff_t>(weight),
+                .reach = slot.hi - slot.lo,
+                .step = cost * static_cast<Cost>(weight),
+                .missing = slot.missing > 0 ? slot.missing - slot.lo : 0},
+               room_);
         const Cost start = narrow(grid_.start);
-        for (std::size_t q = 0; q < width_; ++q) {
-            const Cost charge = is_none(charge_[q]) ? kNone : charge_[q];
-            row_.on[q] = std::min(row_.off[q], charge);
-            row_.off[q] = std::min(row_.off[q], charge + start);
+        Cost* const on = row_.on.data() + below;
+        Cost* const off = row_.off.data() + below;
+        for (std::int64_t i = lowest_[t] - below; i < std::ssize(charge_); ++i) {
+            const Cost charge = is_none(charge_[idx(i)]) ? kNone : charge_[idx(i)];
+            const Cost rested = off[i];
+            on[i] = charge < rested ? charge : rested;
+            off[i] = charge + start < rested ? charge + start : rested;
         }
     }
+    static constexpr std::size_t idx(std::int64_t i) { return static_cast<std::size_t>(i); }
 
     // Preference left out: one unit's money, in the grid's steps, above the starts.
     Cost narrow(Wide cost) const { return static_cast<Cost>(grid_.money_and_starts(cost)); }
@@ -120,11 +147,11 @@ class Backward {
 
     Objective objective(Cost value, const Tally& before) const {
         assert(!is_none(value));
-        const Cost per_money = static_cast<Cost>(grid_.per_money / grid_.per_start);
-        const Cost money = static_cast<Cost>(floor_quotient(value, per_money));
+        const Wide per_money = grid_.per_money / grid_.per_start;
+        const Wide money = floor_quotient(static_cast<Wide>(value), per_money);
         Objective result;
-        result.starts = static_cast<int>(value - money * per_money) + before.starts;
-        result.cost = whole_amount(static_cast<Wide>(money) * grid_.thirds_per_money + before.energy_cost +
+        result.starts = static_cast<int>(static_cast<Wide>(value) - money * per_money) + before.starts;
+        result.cost = whole_amount(money * grid_.thirds_per_money + before.energy_cost +
                                    start_thirds(problem_.start_cost) * before.starts);
         return result;
     }
@@ -136,8 +163,9 @@ class Backward {
             .starts = rest.starts_of_most};
     }
 
-    // Below the floor nothing is chosen; from the slot that reaches it on, the value function knows the rest.
-    Objective after_floor(std::size_t first, const Suffix& rest, const std::vector<Row<Cost>>& rows) const {
+    // Below the floor nothing is chosen; from the slot that reaches it on, the value function, whose row
+    // behind that slot is the present one, knows the rest.
+    Objective after_floor(std::size_t first, const Suffix& rest) const {
         const FloorSlots floor = floor_slots(problem_, first);
         Tally before;
         std::int64_t done = 0;
@@ -156,8 +184,9 @@ class Backward {
         const Slot& last = problem_.slots[floor.full];
         std::optional<Objective> found;
         for (int amps = floor.reach.count(); amps <= last.most.count(); ++amps) {
+            if (amps == problem_.missing.count()) continue;
             const std::int64_t units = static_cast<std::int64_t>(amps) * grid_.slots[floor.full].weight;
-            const Cost value = best(rows[floor.full + 1].on, done + units, rest);
+            const Cost value = best(row_.on, done + units, rest);
             if (is_none(value)) continue;
             Tally so_far = before;
             so_far.energy_cost += grid_.unit_thirds * units * last.price.count();
@@ -172,7 +201,10 @@ class Backward {
     const Grid& grid_;
     std::size_t width_;
     Row<Cost> row_;
+    std::vector<std::int64_t> lowest_;  // what the slots before each leave to be brought at least
+    std::int64_t highest_ = 0;          // what the slots of the row can bring at most
     std::vector<Cost> charge_;
+    SpreadRoom<Cost> room_;
 };
 
 }  // namespace
@@ -189,8 +221,8 @@ std::vector<Objective> value_every_plug_in(const Problem& problem) {
         const Wide unit = grid.money_and_starts(slot.cost);
         most = std::max(most, (unit < 0 ? -unit : unit) * (grid.limit + 1));
     }
-    constexpr Wide kNarrow = Wide{1} << 58;  // sums of a few such stay within 64 bits
-    return most < kNarrow ? Backward<std::int64_t>(problem, grid).run() : Backward<Wide>(problem, grid).run();
+    constexpr Wide kExact = Wide{1} << 51;  // doubles hold sums of a few such exactly
+    return most < kExact ? Backward<double>(problem, grid).run() : Backward<Wide>(problem, grid).run();
 }
 
 }  // namespace lullwatt::plan

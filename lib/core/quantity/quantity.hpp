@@ -90,6 +90,10 @@ class WholeAmps {
     int count_ = 0;
 };
 
+// The one whole current from 6 to 80 A that no duty cycle of the control pilot grants: one range ends at
+// 51 A, the next begins above 52.5 A. Source: IEC 61851-1:2017 Annex A, as core/circuit/pilot.hpp has it.
+inline constexpr WholeAmps kNotOnThePilot{52};
+
 // The greatest whole amperes not above `current`; never negative. A current within 1e-9 A of a whole number
 // counts as that number, so that 0.8 × 60 A is 48 A and not 47.
 [[nodiscard]] constexpr WholeAmps floor_amps(Amps current) {

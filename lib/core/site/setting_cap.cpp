@@ -5,8 +5,6 @@
 namespace lullwatt::site {
 namespace {
 
-constexpr WholeAmps kNotOnThePilot{52};
-
 Amps others_on(const Site& site, std::size_t point, std::size_t node, Leg leg) {
     Amps sum;
     for (std::size_t other = 0; other < site.points.size(); ++other) {

@@ -76,7 +76,10 @@ TEST_CASE("one car: the cost is the optimum that GLPK proves", "[check:one-car-o
     const std::uint64_t seeds = whole ? 112 : 38;
     Share share;
     for (const Family family : support::kFamilies) {
-        for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+        // More of those whose search has ways of its own.
+        const bool special =
+            family == Family::odd_lengths || family == Family::steady || family == Family::blocked;
+        for (std::uint64_t seed = 1; seed <= (special ? seeds + 20 : seeds); ++seed) {
             const bool whole_amps = family == Family::odd_lengths;  // far harder for the reference
             const int slots = whole_amps ? 30 : seed % 8 == 0 ? 288 : 96;
             const plan::Problem problem = support::instance(family, slots, 5000 + seed);
@@ -86,7 +89,7 @@ TEST_CASE("one car: the cost is the optimum that GLPK proves", "[check:one-car-o
     }
     std::cout << share.instances << " instances: " << share.proven << " proven by GLPK, " << share.infeasible
               << " infeasible; headroom binds, starts cost and prices differ in " << share.telling << '\n';
-    CHECK(share.instances >= 300);
+    CHECK(share.instances >= 360);
     CHECK(share.infeasible >= 5);
     CHECK(2 * share.telling >= share.instances);
 }

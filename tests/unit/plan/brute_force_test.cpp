@@ -15,10 +15,12 @@ using support::Dice;
 
 namespace {
 
-// A handful of slots of 2 W-scale amounts, so that every pattern can be tried.
-Problem tiny(std::uint64_t seed) {
+// A handful of slots of 2 W-scale amounts, so that every pattern can be tried. With a current that does not
+// exist there are more, so that it lies below, between and above others.
+Problem tiny(std::uint64_t seed, WholeAmps missing = kNotOnThePilot) {
     Dice dice(seed);
     Problem problem;
+    problem.missing = missing;
     problem.per_ampere = Watts(240);
     problem.least = WholeAmps(2);
     problem.start_cost = Money(dice.between(0, 3) * 2'000);
@@ -28,7 +30,7 @@ Problem tiny(std::uint64_t seed) {
     int units = 0;
     for (std::int64_t t = 0; t < slots; ++t) {
         const Instant end = at + std::chrono::minutes(5 * dice.between(1, 2));
-        const WholeAmps most(static_cast<int>(dice.between(0, 4)));
+        const WholeAmps most(static_cast<int>(dice.between(0, missing == kNotOnThePilot ? 4 : 6)));
         problem.slots.push_back({{at, end}, Rate(dice.between(-1, 3) * 100'000'000'000), most, {}});
         if (most >= problem.least)
             units += most.count() * static_cast<int>((end - at) / std::chrono::minutes(5));
@@ -53,15 +55,17 @@ std::optional<Key> key_of(const Problem& problem, const std::vector<int>& amps) 
     int starts = 0;
     int most = 0;
     const auto count = static_cast<std::int64_t>(amps.size());
+    const int least = problem.least.count() + (problem.least == problem.missing ? 1 : 0);
     std::int64_t floor_left = problem.floor.count() * 36;  // tenths of W·s
     for (std::int64_t t = 0; t < count; ++t) {
         const auto& slot = problem.slots[static_cast<std::size_t>(t)];
         const int here = amps[static_cast<std::size_t>(t)];
         const std::int64_t length = slot.when.length().count();
-        const bool usable = slot.most >= problem.least;
+        const int limit = slot.most.count() - (slot.most == problem.missing ? 1 : 0);
+        const bool usable = limit >= least;
         if (usable && floor_left > 0) {  // at once: the most, or as much as the floor still asks
-            const std::int64_t whole = 240LL * slot.most.count() * length * 10;
-            if (whole < floor_left && here != slot.most.count()) return std::nullopt;
+            const std::int64_t whole = 240LL * limit * length * 10;
+            if (whole < floor_left && here != limit) return std::nullopt;
             if (240LL * here * length * 10 < std::min<std::int64_t>(whole, floor_left)) return std::nullopt;
             floor_left -= whole;
         }
@@ -71,8 +75,8 @@ std::optional<Key> key_of(const Problem& problem, const std::vector<int>& amps) 
         most = std::max(most, here);
         place += here * length * (problem.preference == Preference::late ? count - 1 - t : t);
         if (usable) {
-            longest = std::max<std::int64_t>(longest, 240LL * problem.least.count() * length);
-            fits += 240LL * slot.most.count() * length;
+            longest = std::max<std::int64_t>(longest, 240LL * least * length);
+            fits += 240LL * limit * length;
         }
     }
     const std::int64_t need = problem.need.count() * 36 / 10;
@@ -99,7 +103,7 @@ std::optional<Key> best_of_all(const Problem& problem) {
             return;
         }
         for (int here = 0; here <= problem.slots[t].most.count(); ++here) {
-            if (here > 0 && here < problem.least.count()) continue;
+            if (here > 0 && (here < problem.least.count() || here == problem.missing.count())) continue;
             amps[t] = here;
             choose(t + 1);
         }
@@ -107,6 +111,17 @@ std::optional<Key> best_of_all(const Problem& problem) {
     };
     choose(0);
     return best;
+}
+
+void check_against_every_plan(const Problem& problem) {
+    const Plan plan = solve(problem);
+    CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+    const auto ours = key_of(problem, amps_of(plan));
+    REQUIRE(ours);
+    const auto best = best_of_all(problem);
+    REQUIRE(best);
+    CHECK(*ours == *best);
+    CHECK(plan.lower_bound == plan.objective.cost);
 }
 
 Problem suffix(Problem problem, std::size_t first) {
@@ -118,23 +133,49 @@ Problem suffix(Problem problem, std::size_t first) {
 
 TEST_CASE("no plan of a tiny grid is better in shortfall, cost, starts and preference, in this order") {
     for (std::uint64_t seed = 1; seed <= 1500; ++seed) {
-        const Problem problem = tiny(seed);
         INFO("seed " << seed);
-        const Plan plan = solve(problem);
-        CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
-        const auto ours = key_of(problem, amps_of(plan));
-        REQUIRE(ours);
-        const auto best = best_of_all(problem);
-        REQUIRE(best);
-        CHECK(*ours == *best);
-        CHECK(plan.lower_bound == plan.objective.cost);
+        check_against_every_plan(tiny(seed));
     }
+}
+
+TEST_CASE("a current that does not exist is never chosen, and nothing is lost beside it") {
+    int beside = 0;
+    for (const WholeAmps missing : {WholeAmps(2), WholeAmps(3), WholeAmps(4), WholeAmps(5)}) {
+        for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+            const Problem problem = tiny(seed, missing);
+            INFO("seed " << seed << ", without " << missing.count() << " A");
+            check_against_every_plan(problem);
+            Problem all = problem;
+            all.missing = kNotOnThePilot;
+            beside += solve(all).objective.cost != solve(problem).objective.cost;
+            Problem block = problem;
+            block.manner = Manner::one_block;
+            const Plan plan = solve(block);
+            CHECK(support::complaints(block, plan) == std::vector<std::string>{});
+        }
+    }
+    CHECK(beside > 100);  // it matters
+}
+
+TEST_CASE("52 A is not planned where 53 A is free, because no duty cycle of the pilot grants it") {
+    Problem problem;
+    problem.per_ampere = Watts(240);
+    const Instant at{Seconds{0}};
+    problem.slots = {{{at, at + Seconds{3600}}, Rate(100'000'000'000), WholeAmps(53), {}}};
+    problem.need = WattHours(240 * 52);
+    CHECK(amps_of(solve(problem)) == std::vector<int>{53});
+    problem.slots[0].most = WholeAmps(52);
+    const Plan plan = solve(problem);
+    CHECK(amps_of(plan) == std::vector<int>{51});
+    CHECK(plan.objective.short_by == MilliwattHours(240'000));
+    problem.manner = Manner::one_block;
+    CHECK(amps_of(solve(problem)) == std::vector<int>{51});
 }
 
 TEST_CASE("the value of every plug-in is what solving from there gives") {
     for (const Manner manner : {Manner::driven, Manner::one_block}) {
         for (std::uint64_t seed = 1; seed <= 700; ++seed) {
-            Problem problem = tiny(seed);
+            Problem problem = tiny(seed, seed % 2 == 0 ? kNotOnThePilot : WholeAmps(3));
             problem.manner = manner;
             const auto values = solve_every_plug_in(problem);
             for (std::size_t first = 0; first < problem.slots.size(); ++first) {
@@ -146,6 +187,19 @@ TEST_CASE("the value of every plug-in is what solving from there gives") {
             }
         }
     }
+}
+
+TEST_CASE("a floor above all that fits leaves every plug-in short by what does not fit") {
+    Problem problem;
+    problem.per_ampere = Watts(240);
+    const Instant at{Seconds{0}};
+    problem.slots = {{{at, at + Seconds{3600}}, Rate(100'000'000'000), WholeAmps(10), {}},
+                     {{at + Seconds{3600}, at + Seconds{7200}}, Rate(0), WholeAmps(16), {}}};
+    problem.need = problem.floor = WattHours(10'000);
+    const auto values = solve_every_plug_in(problem);
+    CHECK(values[0].short_by == MilliwattHours(WattHours(10'000 - 26 * 240)));
+    CHECK(values[1].short_by == MilliwattHours(WattHours(10'000 - 16 * 240)));
+    CHECK(solve(problem).objective.short_by == values[0].short_by);
 }
 
 TEST_CASE("by hand a plan is one run of one current") {
@@ -166,7 +220,8 @@ TEST_CASE("by hand a plan is one run of one current") {
 
 TEST_CASE("on a real night's grid every plug-in is worth what solving from there gives") {
     for (const support::Family family : support::kFamilies) {
-        const Problem problem = support::instance(family, 60, 77);
+        Problem problem = support::instance(family, 60, 77);
+        problem.missing = WholeAmps(12);
         const auto values = solve_every_plug_in(problem);
         for (std::size_t first = 0; first < problem.slots.size(); first += 7) {
             INFO(support::name(family) << ", plug-in at slot " << first);
@@ -174,6 +229,23 @@ TEST_CASE("on a real night's grid every plug-in is worth what solving from there
             CHECK(values[first].short_by == solved.short_by);
             CHECK(values[first].cost == solved.cost);
             CHECK(values[first].starts == solved.starts);
+        }
+    }
+}
+
+TEST_CASE(
+    "a week's plan costs what the value of its first plug-in is, though one is searched and one tabled") {
+    for (const support::Family family : support::kFamilies) {
+        for (const std::uint64_t seed : {31, 34}) {
+            INFO(support::name(family) << ", seed " << seed);
+            Problem problem = support::instance(family, 1200, seed);
+            if (seed == 34) problem.missing = WholeAmps(13);
+            const Plan plan = solve(problem);
+            CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+            CHECK(plan.lower_bound == plan.objective.cost);
+            const Objective valued = solve_every_plug_in(problem).front();
+            CHECK(plan.objective.cost == valued.cost);
+            CHECK(plan.objective.starts == valued.starts);
         }
     }
 }
