@@ -122,8 +122,8 @@ struct BillRounding {
     MilliwattHours energy{0};  // each line's energy to the nearest multiple, halves up; 0: not
 };
 
-// A meter that changes its clock by a rule of its own, such as one that was law before: an hour ahead from two
-// o'clock on the first of these days to two o'clock on the second, of every year.
+// A meter that changes its clock by a rule of its own, such as one that was law before: an hour ahead from
+// two o'clock on the first of these days to two o'clock on the second, of every year.
 struct SummerTime {
     Seconds offset;
     NthWeekday begins;

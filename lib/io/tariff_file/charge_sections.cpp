@@ -188,23 +188,45 @@ Export read_export(const Section& section, const Section& file, Faults& faults) 
     if (const auto* rate = section.find<Rate>("per_kwh")) rules.rate = *rate;
     check_magnitude(section, "per_kwh", file, faults);
     take_choice(section, "bank", std::array<std::string_view, 3>{"none", "money", "energy"}, rules.bank);
-    if (rules.bank == Export::Bank::energy && rules.netting != Export::Netting::window &&
-        rules.netting != Export::Netting::bill)
-        faults.push_back(section.fault("bank",
-                                       "keeps energy, which is left only where netting is by the window "
-                                       "or the bill",
-                                       "netting: window, or netting: bill", "add it, or bank money"));
+    if (rules.bank == Export::Bank::energy && rules.netting == Export::Netting::none)
+        faults.push_back(section.fault("bank", "keeps energy, which is left only after netting",
+                                       "netting by minutes, window or bill", "add 'netting', or bank money"));
     if (const auto* day = section.find<date::month_day>("expires")) rules.expires = *day;
     if (const auto* rate = section.find<Rate>("settled_per_kwh")) rules.settled_at = *rate;
-    for (const std::string_view key : {"expires", "settled_per_kwh"}) {
-        if (section.stated(key) && rules.bank != Export::Bank::energy)
-            faults.push_back(section.fault(key, "is of banked energy, and none is banked", "",
-                                           "add 'bank: energy', or remove it"));
+    take(section, "pays_out", rules.pays_out);
+    const auto of_bank = [&](std::string_view key, bool is_kept, const char* what, const char* mend) {
+        if (section.stated(key) && !is_kept) faults.push_back(section.fault(key, what, "", mend));
+    };
+    of_bank("expires", rules.bank != Export::Bank::none, "is of what is banked, and nothing is",
+            "add 'bank: money' or 'bank: energy', or remove it");
+    of_bank("settled_per_kwh", rules.bank == Export::Bank::energy, "is of banked energy, and none is banked",
+            "add 'bank: energy', or remove it");
+    of_bank("pays_out", rules.bank == Export::Bank::money, "is of banked money, and none is banked",
+            "add 'bank: money', or remove it");
+    for (const std::string_view key : {"settled_per_kwh", "pays_out"}) {
+        if (section.stated(key) && !section.stated("expires"))
+            faults.push_back(
+                section.fault(key, "has no day on which it is paid", "expires beside it", "add 'expires'"));
     }
-    if (section.stated("settled_per_kwh") && !section.stated("expires"))
-        faults.push_back(section.fault("settled_per_kwh", "has no day on which it is paid",
-                                       "expires beside it", "add 'expires'"));
     return rules;
+}
+
+// Energy that cancels over a window's hours or the bill leaves no day a use of its own.
+void check_day_blocks(const Section& section, const tariff::Revision& revision, Faults& faults) {
+    if (!revision.exported || (revision.exported->netting != Export::Netting::window &&
+                               revision.exported->netting != Export::Netting::bill))
+        return;
+    const bool whole = revision.exported->netting == Export::Netting::bill;
+    for (std::size_t i = 0; i < revision.blocks.size(); ++i) {
+        const tariff::BlockCharge& block = revision.blocks[i];
+        if (block.over != tariff::BlockCharge::Over::day || block.net) continue;
+        faults.push_back(section.sections("blocks")[i].fault(
+            "over",
+            fmt::format("counts each day's use, which netting over '{}' leaves unknown",
+                        whole ? "bill" : "window"),
+            "netting: none or by minutes, or net: yes",
+            "add 'net: yes' where the block counts what a day took less what it gave"));
+    }
 }
 
 // Percentages and minimums are known by their names, so each has one of its own.
@@ -250,6 +272,7 @@ void read_charges(const Section& section, const ChargeContext& context, tariff::
     }
     for (const Section& exported : section.sections("export"))
         revision.exported = read_export(exported, context.file, faults);
+    check_day_blocks(section, revision, faults);
     check_unique(section, faults);
 }
 

@@ -91,6 +91,7 @@ DemandCharge read_demand(const Section& section, const ChargeContext& context, F
     take_choice(section, "distinct", std::array<std::string_view, 3>{"no", "days", "weeks"}, charge.distinct);
     if (const auto* count = section.find<long long>("mean_of_bills"))
         charge.mean_of_bills = static_cast<int>(*count);
+    take(section, "least_each", charge.least_each);
     take(section, "least", charge.least);
     for (const Section& ratchet : section.sections("ratchet")) {
         DemandCharge::Ratchet& read = charge.ratchet.emplace(DemandCharge::Ratchet{});
