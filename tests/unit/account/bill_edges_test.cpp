@@ -1,4 +1,5 @@
 // Bills whose edges, prices and counters do not fall together, each worked by hand.
+#include "core/account/cars_part.hpp"
 #include "io/tariff_file/tariff_file.hpp"
 #include "support/billing.hpp"
 
@@ -292,4 +293,26 @@ TEST_CASE("a bill beyond a million millions is refused, not wrong") {
         account::bill(tariff, Zone::fixed(0h), kJanuary, testing::total(2'000'000'000'000'000), {}, {});
     REQUIRE(std::holds_alternative<account::Refusal>(made));
     CHECK(std::get<account::Refusal>(made).what == "the bill comes to more than 1e12 USD");
+}
+
+TEST_CASE("what a car took from the roof would have been given back") {
+    const auto tariff = read(
+        "revisions: [{from: 2025-01-01, windows: [{name: all, per_kwh: 0.30}], export: {per_kwh: 0.10}}]\n");
+    const DateSpan day{2026_y / 1 / 1, 2026_y / 1 / 2};
+    const Interval noon{sys_days{day.from} + 12h, sys_days{day.from} + 13h};
+    const std::vector<EnergySeries> session = {{{noon, MilliwattHours(5'000'000)}}};
+    const auto part = [&](const Metered& use) {
+        const auto made = account::cars_part(tariff, Zone::fixed(0h), day, use, session, {}, {});
+        return std::pair(std::get<account::CarsPart>(made).whole, std::get<account::CarsPart>(made).missing);
+    };
+    // 2 kWh of it came through the meter at 0.30, 3 kWh would have earned 0.10.
+    CHECK(part({{{noon, MilliwattHours(2'000'000)}}, {{noon, MilliwattHours(1'000'000)}}}) ==
+          std::pair(Money(900'000), MilliwattHours(0)));
+    // One register for both directions.
+    CHECK(part({{{{sys_days{day.from} + 11h, noon.begin}, MilliwattHours(-4'000'000)},
+                 {noon, MilliwattHours(2'000'000)}},
+                {}}) == std::pair(Money(900'000), MilliwattHours(0)));
+    // No meter of energy given back: the rest is told as missing.
+    CHECK(part({{{noon, MilliwattHours(2'000'000)}}, {}}) ==
+          std::pair(Money(600'000), MilliwattHours(3'000'000)));
 }
