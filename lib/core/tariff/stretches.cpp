@@ -9,6 +9,8 @@
 namespace lullwatt::tariff {
 namespace {
 
+constexpr Seconds kDay{86400};
+
 const Override* override_on(const Tariff& tariff, CivilDate date) {
     const auto found = std::ranges::find_if(
         tariff.overrides, [&](const Override& order) { return order.from <= date && date <= order.to; });
@@ -21,9 +23,9 @@ std::vector<Instant> cuts(const Tariff& tariff, const Zone& clock, Interval span
     const auto add = [&](Instant at) {
         if (span.begin < at && at < span.end) found.push_back(at);
     };
-    std::vector<Seconds> labels = {tariff.day_start};
+    std::vector<Seconds> labels = {(tariff.day_start + kDay) % kDay};
     for (const Revision& revision : tariff.revisions) {
-        const auto of_revision = edges(revision);
+        const auto of_revision = edges(tariff, revision);
         labels.insert(labels.end(), of_revision.begin(), of_revision.end());
     }
     std::ranges::sort(labels);
@@ -94,7 +96,7 @@ bool set_price(Stretch& stretch, const Tariff& tariff, const DayByDay& days, Sec
     }
     const Window* window = days.order != nullptr
                                ? window_named(*days.revision, days.kinds.day, days.order->name)
-                               : window_at(*days.revision, days.kinds, time_of_day);
+                               : window_at(tariff, *days.revision, days.kinds, time_of_day);
     if (window == nullptr) return false;
     stretch.rate = window->rate;
     stretch.name = window->name;
