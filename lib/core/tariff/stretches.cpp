@@ -63,19 +63,42 @@ class DayByDay {
         kinds = {date_ == before ? kinds.day : day_kind(tariff_, before), day_kind(tariff_, date)};
         revision = revision_of(tariff_, date);
         order = override_on(tariff_, date);
-        class_assumed = tariff_.classes && day_class_of(*tariff_.classes, date).assumed;
+        assumed = {assumes_class(before), assumes_class(date)};
         date_ = date;
     }
 
     TwoDays kinds;
     const Revision* revision = nullptr;
     const Override* order = nullptr;
-    bool class_assumed = false;
+    // Whether nobody has announced the class of the day before, and of the day.
+    struct Assumed {
+        bool before = false;
+        bool day = false;
+    };
+    Assumed assumed;
 
   private:
+    [[nodiscard]] bool assumes_class(CivilDate date) const {
+        return tariff_.classes && day_class_of(*tariff_.classes, date).assumed;
+    }
+
     const Tariff& tariff_;
     std::optional<CivilDate> date_;
 };
+
+// Whether another class of a day that nobody has announced would put another window in the place of this one.
+bool by_assumption(const Tariff& tariff, const DayByDay& days, Seconds time_of_day, const Window* window) {
+    if (!days.assumed.before && !days.assumed.day) return false;
+    for (std::size_t other = 0; other < tariff.classes->names.size(); ++other) {
+        TwoDays kinds = days.kinds;
+        if (days.assumed.before) kinds.before.day_class = other;
+        if (window_at(tariff, *days.revision, kinds, time_of_day) != window) return true;
+        kinds = days.kinds;
+        if (days.assumed.day) kinds.day.day_class = other;
+        if (window_at(tariff, *days.revision, kinds, time_of_day) != window) return true;
+    }
+    return false;
+}
 
 // Price, name and what is given back for a stretch from `at` on; false where nothing prices it.
 bool set_price(Stretch& stretch, const Tariff& tariff, const DayByDay& days, Seconds time_of_day) {
@@ -102,7 +125,7 @@ bool set_price(Stretch& stretch, const Tariff& tariff, const DayByDay& days, Sec
     stretch.name = window->name;
     stretch.export_rate = window->export_rate;
     stretch.loss_factor = window->loss_factor;
-    stretch.assumed = days.class_assumed && days.order == nullptr && !window->classes.empty();
+    stretch.assumed = days.order == nullptr && by_assumption(tariff, days, time_of_day, window);
     return true;
 }
 
