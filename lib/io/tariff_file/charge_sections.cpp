@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "io/tariff_file/charge_words.hpp"
+#include "io/tariff_file/line_lists.hpp"
 
 namespace lullwatt::io {
 namespace {
@@ -16,7 +17,6 @@ namespace {
 using tariff::BlockCharge;
 using tariff::Export;
 using tariff::FixedCharge;
-using tariff::Part;
 using tariff::Per;
 using tariff::Tariff;
 
@@ -27,57 +27,6 @@ std::vector<std::string> window_names(const tariff::Revision& revision, const Ch
         if (order.has("name")) names.push_back(order.get<std::string>("name"));
     }
     return names;
-}
-
-struct LineWord {
-    std::string_view word;
-    std::vector<Part> parts;
-};
-
-const std::vector<LineWord>& line_words() {
-    static const std::vector<LineWord> words = {
-        {"energy", {Part::window, Part::adder, Part::block, Part::exported}},
-        {"adders", {Part::adder}},
-        {"blocks", {Part::block}},
-        {"demand", {Part::demand}},
-        {"fixed", {Part::fixed}},
-        {"export", {Part::exported}},
-        {"minimum", {Part::minimum}},
-        {"riders", {Part::rider}},
-    };
-    return words;
-}
-
-std::vector<std::string> line_names(const tariff::Revision& revision) {
-    std::vector<std::string> names;
-    for (const auto& each : revision.windows) names.push_back(each.name);
-    for (const auto& each : revision.adders) names.push_back(each.name);
-    for (const auto& each : revision.blocks) names.push_back(each.name);
-    for (const auto& each : revision.demand) names.push_back(each.name);
-    for (const auto& each : revision.fixed) names.push_back(each.name);
-    for (const auto& each : revision.minimums) names.push_back(each.name);
-    for (const auto& each : revision.riders) names.push_back(each.name);
-    for (const auto& each : revision.taxes) names.push_back(each.name);
-    return names;
-}
-
-tariff::LinesOf read_of(const Section& section, const tariff::Revision& revision, Faults& faults) {
-    tariff::LinesOf of;
-    std::vector<std::string> known = line_names(revision);
-    for (const LineWord& word : line_words()) known.emplace_back(word.word);
-    check_names(section, "of", known, "line", faults);
-    for (const std::string& name : texts(section, "of")) {
-        const auto word = std::ranges::find(line_words(), name, &LineWord::word);
-        if (word == line_words().end()) {
-            of.names.push_back(name);
-        } else {
-            of.parts.insert(of.parts.end(), word->parts.begin(), word->parts.end());
-        }
-    }
-    if (section.stated("of") && section.list("of").empty())
-        faults.push_back(section.fault("of", "is an empty list", "lines it counts",
-                                       "leave it out where all lines are meant"));
-    return of;
 }
 
 tariff::Adder read_adder(const Section& section, const ChargeContext& context,
@@ -166,12 +115,15 @@ void check_small_tax(const Section& section, const Section& file, Faults& faults
                                                decimal_text(std::llround(percent->percent * 1'000'000), 4))));
 }
 
-tariff::Percentage read_percentage(const Section& section, const tariff::Revision& revision, Faults& faults) {
+tariff::Percentage read_percentage(const Section& section, Taker kind, const Section& whole,
+                                   const tariff::Revision& revision, Faults& faults) {
     tariff::Percentage percentage;
     take(section, "name", percentage.name);
     take_percent(section, "percent", percentage.millionths);
     take(section, "compound", percentage.compound);
-    percentage.of = read_of(section, revision, faults);
+    percentage.of = read_lines_of(section, kind, whole, revision, faults);
+    settle_compound(section, kind == Taker::rider ? revision.riders : revision.taxes, kind, percentage,
+                    faults);
     return percentage;
 }
 
@@ -239,14 +191,14 @@ void read_charges(const Section& section, const ChargeContext& context, tariff::
         take(minimum, "name", read.name);
         take(minimum, "amount", read.amount);
         take_choice(minimum, "per", kPerWords, read.per);
-        read.of = read_of(minimum, revision, faults);
+        read.of = read_lines_of(minimum, Taker::minimum, section, revision, faults);
         revision.minimums.push_back(std::move(read));
     }
     for (const Section& rider : section.sections("riders"))
-        revision.riders.push_back(read_percentage(rider, revision, faults));
+        revision.riders.push_back(read_percentage(rider, Taker::rider, section, revision, faults));
     for (const Section& tax : section.sections("taxes")) {
         check_small_tax(tax, context.file, faults);
-        revision.taxes.push_back(read_percentage(tax, revision, faults));
+        revision.taxes.push_back(read_percentage(tax, Taker::tax, section, revision, faults));
     }
     for (const Section& exported : section.sections("export"))
         revision.exported = read_export(exported, context.file, faults);
