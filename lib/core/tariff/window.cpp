@@ -106,6 +106,15 @@ const Window* window_named(const Revision& revision, const DayKind& day, std::st
     return found == revision.windows.end() ? nullptr : &*found;
 }
 
+bool has_one_price(const Revision& revision, std::optional<std::size_t> season, std::string_view name) {
+    const Window* first = window_named(revision, {season}, name);
+    return std::ranges::none_of(revision.windows, [&](const Window& window) {
+        return window.name == name && holds_season(window.seasons, season) &&
+               (window.rate != first->rate || window.export_rate != first->export_rate ||
+                window.loss_factor != first->loss_factor);
+    });
+}
+
 std::vector<Seconds> edges(const Tariff& tariff, const Revision& revision) {
     std::vector<Seconds> found = {Seconds{0}, (tariff.day_start + kDay) % kDay};
     for (const Window& window : revision.windows) {

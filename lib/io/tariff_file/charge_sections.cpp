@@ -159,6 +159,39 @@ Export read_export(const Section& section, const Section& file, Faults& faults) 
     return rules;
 }
 
+bool may_meet(const std::vector<std::size_t>& seasons, const std::vector<std::size_t>& others) {
+    return seasons.empty() || others.empty() || std::ranges::any_of(seasons, [&](std::size_t season) {
+               return std::ranges::find(others, season) != others.end();
+           });
+}
+
+// Of one name, what bills remember of one would be taken for the other's.
+template <class Charge, class Remembers>
+void check_memory(const std::vector<Section>& sections, const std::vector<Charge>& charges,
+                  const Remembers& remembers, const char* what, Faults& faults) {
+    for (std::size_t i = 0; i < charges.size(); ++i) {
+        const bool meets = std::any_of(
+            charges.begin(), charges.begin() + static_cast<std::ptrdiff_t>(i), [&](const Charge& above) {
+                return above.name == charges[i].name && remembers(above) && remembers(charges[i]) &&
+                       may_meet(above.seasons, charges[i].seasons);
+            });
+        if (!meets || charges[i].name.empty()) continue;
+        faults.push_back(sections[i].fault("name", what, "a name of its own, or seasons of its own",
+                                           "rename one of the two"));
+    }
+}
+
+void check_memories(const Section& section, const tariff::Revision& revision, Faults& faults) {
+    const auto adds_up = [](const BlockCharge& block) {
+        return block.over == BlockCharge::Over::year || block.over == BlockCharge::Over::season;
+    };
+    check_memory(section.sections("blocks"), revision.blocks, adds_up,
+                 "is used twice for use that adds up over bills", faults);
+    const auto any = [](const tariff::DemandCharge&) { return true; };
+    check_memory(section.sections("demand"), revision.demand, any,
+                 "is used twice: bills would take one's peaks for the other's", faults);
+}
+
 // Percentages and minimums are known by their names, so each has one of its own.
 void check_unique(const Section& section, Faults& faults) {
     for (const std::string_view key : {"minimums", "riders", "taxes"}) {
@@ -203,6 +236,7 @@ void read_charges(const Section& section, const ChargeContext& context, tariff::
     for (const Section& exported : section.sections("export"))
         revision.exported = read_export(exported, context.file, faults);
     check_unique(section, faults);
+    check_memories(section, revision, faults);
 }
 
 void read_billing_rules(const Section& file, Tariff& tariff, Faults& faults) {
