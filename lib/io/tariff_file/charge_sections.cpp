@@ -87,6 +87,9 @@ FixedCharge read_fixed(const Section& section, const ChargeContext& context, Fau
         faults.push_back(
             section.fault("", "has not exactly one amount", "amount, or by_fuse",
                           section.stated("amount") ? "keep one of the two" : "add one of the two"));
+    if (section.stated("by_fuse") && charge.each != FixedCharge::Each::flat)
+        faults.push_back(section.fault("each", "does nothing beside 'by_fuse', whose amounts stand whole", "",
+                                       "remove it, or write one 'amount'"));
     const Section* above = nullptr;
     for (const Section& fuse : section.sections("by_fuse")) {
         FixedCharge::Fuse& read = charge.by_fuse.emplace_back();
@@ -153,10 +156,27 @@ Export read_export(const Section& section, const Section& file, Faults& faults) 
             faults.push_back(section.fault(key, "is of banked energy, and none is banked", "",
                                            "add 'bank: energy', or remove it"));
     }
+    if (section.stated("per_kwh") && rules.bank == Export::Bank::energy)
+        faults.push_back(section.fault("per_kwh", "is never paid: what is left is banked as energy", "",
+                                       "remove it; 'settled_per_kwh' pays for energy that expires"));
     if (section.stated("settled_per_kwh") && !section.stated("expires"))
         faults.push_back(section.fault("settled_per_kwh", "has no day on which it is paid",
                                        "expires beside it", "add 'expires'"));
     return rules;
+}
+
+// What a window pays for energy given back is paid by the rules of `export`.
+void check_window_exports(const Section& section, const tariff::Revision& revision, Faults& faults) {
+    const bool banked = revision.exported && revision.exported->bank == Export::Bank::energy;
+    if (revision.exported && !banked) return;
+    for (const Section& window : section.sections("windows")) {
+        if (!window.stated("export_per_kwh")) continue;
+        faults.push_back(window.fault("export_per_kwh",
+                                      banked ? "is never paid: what is left is banked as energy"
+                                             : "is never paid: the revision has no 'export'",
+                                      "",
+                                      banked ? "remove it" : "add 'export: {netting: none}', or remove it"));
+    }
 }
 
 bool may_meet(const std::vector<std::size_t>& seasons, const std::vector<std::size_t>& others) {
@@ -235,9 +255,31 @@ void read_charges(const Section& section, const ChargeContext& context, tariff::
     }
     for (const Section& exported : section.sections("export"))
         revision.exported = read_export(exported, context.file, faults);
+    check_window_exports(section, revision, faults);
     check_unique(section, faults);
     check_memories(section, revision, faults);
 }
+
+namespace {
+
+// A step that is neither a multiple nor a part of the minor unit makes totals nobody can pay.
+void check_total_step(const Section& section, const Tariff& tariff, Faults& faults) {
+    const auto digits = minor_digits(tariff.currency);
+    const std::int64_t step = tariff.rounding.total_step.count();
+    if (!section.stated("total_step") || !digits || step == 0) return;
+    std::int64_t unit = 1'000'000;
+    for (int i = 0; i < *digits; ++i) unit /= 10;
+    if (step % unit != 0 && unit % step != 0)
+        faults.push_back(section.fault(
+            "total_step", fmt::format("does not fit the minor unit of {}", tariff.currency),
+            fmt::format("a multiple of {}, or a part of it that divides it", decimal_text(unit, 6)),
+            "correct it"));
+    if (tariff.rounding.total == tariff::LineRounding::exact)
+        faults.push_back(
+            section.fault("total_step", "does nothing beside 'total: exact'", "", "keep one of the two"));
+}
+
+}  // namespace
 
 void read_billing_rules(const Section& file, Tariff& tariff, Faults& faults) {
     constexpr std::array<std::string_view, 3> kDatedBy = {"day", "bill-begin", "bill-end"};
@@ -267,6 +309,7 @@ void read_billing_rules(const Section& file, Tariff& tariff, Faults& faults) {
         take_choice(section, "total", kRoundings, tariff.rounding.total);
         take(section, "total_step", tariff.rounding.total_step);
         take(section, "energy", tariff.rounding.energy);
+        check_total_step(section, tariff, faults);
     }
 }
 
