@@ -11,6 +11,7 @@
 #include "tools/lullwatt/bill_options.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/compare_text.hpp"
+#include "tools/lullwatt/priced_bills.hpp"
 #include "tools/lullwatt/site_option.hpp"
 
 namespace lullwatt::tools {
@@ -78,19 +79,21 @@ io::Read<Priced> priced(const CompareCommand& command, const std::string& file, 
     result.spans = std::move(spans).value();
     auto& list = result.spans.spans;
     if (list.size() > 12) list.erase(list.begin(), list.end() - 12);
-    const auto bills = account::bills(tariff.value(), clock.value(), list, usage.with, usage.bill.terms);
-    if (const auto* refusal = std::get_if<account::Refusal>(&bills)) {
+    const auto priced_with = [&](const account::Metered& metered) {
+        return priced_bills(tariff.value(), clock.value(), dates, list, metered, usage.bill.terms);
+    };
+    const auto made = priced_with(usage.with);
+    if (const auto* refusal = std::get_if<account::Refusal>(&made)) {
         result.compared.refused = refusal->what + "; " + refusal->mend;
         return result;
     }
-    result.compared.year = account::year_of(std::get<std::vector<account::Bill>>(bills));
-    for (const auto& bill : std::get<std::vector<account::Bill>>(bills))
-        result.without_readings += bill.without_readings;
+    const auto& bills = std::get<PricedBills>(made).bills;
+    result.compared.year = account::year_of(bills);
+    for (const auto& bill : bills) result.without_readings += bill.without_readings;
     if (!usage.without_cars) return result;
-    const auto bare =
-        account::bills(tariff.value(), clock.value(), list, *usage.without_cars, usage.bill.terms);
+    const auto bare = priced_with(*usage.without_cars);
     result.compared.cars =
-        result.compared.year.total - account::year_of(std::get<std::vector<account::Bill>>(bare)).total;
+        result.compared.year.total - account::year_of(std::get<PricedBills>(bare).bills).total;
     return result;
 }
 

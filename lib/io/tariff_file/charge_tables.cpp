@@ -28,11 +28,17 @@ constexpr Option kOf{.key = "of",
                      .kind = Kind::list,
                      .consequence =
                          "The lines it counts: energy, adders, blocks, demand, fixed, export, "
-                         "minimum, riders, or names; without it, all."};
-constexpr Option kCompound{.key = "compound",
-                           .kind = Kind::boolean,
-                           .fallback = "no",
-                           .consequence = "Also of the percentages above it."};
+                         "minimum, riders, or names of lines above it; without it, all."};
+constexpr Option kChargesOf{.key = "of",
+                            .kind = Kind::list,
+                            .consequence =
+                                "The charges it counts: energy, adders, blocks, demand, fixed, export, "
+                                "or names; without it, all."};
+constexpr Option kCompound{
+    .key = "compound",
+    .kind = Kind::boolean,
+    .fallback = "no",
+    .consequence = "Also of the percentages above it; one that `of` names counts without it."};
 
 constexpr std::array kBlockStepOptions = {
     Option{.key = "up_to",
@@ -266,7 +272,7 @@ constexpr std::array kMinimumOptions = {
            .greatest = 1'000'000,
            .consequence = "Where its lines come to less, a line makes up for it."},
     kPer,
-    kOf,
+    kChargesOf,
 };
 
 constexpr std::array kRiderOptions = {

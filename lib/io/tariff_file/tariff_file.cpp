@@ -26,6 +26,7 @@ namespace {
 using tariff::Tariff;
 
 constexpr Seconds kDay{86400};
+constexpr Seconds kNoon{43200};
 
 tariff::Window read_window(const Section& section, const Section& file, const DayWords& words,
                            const Tariff& tariff, Faults& faults) {
@@ -150,6 +151,8 @@ Tariff build(const Section& file, const std::filesystem::path& folder, Faults& f
     take(file, "day_starts", tariff.day_start);
     if (tariff.day_start == kDay) {
         faults.push_back(file.fault("day_starts", "is the day's end", "a time below 24:00", "write 00:00"));
+    } else if (tariff.day_start > kNoon) {
+        tariff.day_start -= kDay;  // the evening before
     }
     for (const Section& season : file.sections("seasons")) {
         if (!season.has("name") || !season.has("from") || !season.has("to")) continue;
