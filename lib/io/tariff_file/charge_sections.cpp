@@ -82,7 +82,7 @@ tariff::LinesOf read_of(const Section& section, const tariff::Revision& revision
 
 tariff::Adder read_adder(const Section& section, const ChargeContext& context,
                          const tariff::Revision& revision, Faults& faults) {
-    check_magnitude(section, "per_kwh", context.file, faults);
+    check_adder_magnitude(section, context.file, faults);
     tariff::Adder adder;
     take(section, "name", adder.name);
     take(section, "per_kwh", adder.rate);
@@ -131,6 +131,7 @@ FixedCharge read_fixed(const Section& section, const ChargeContext& context, Fau
     charge.seasons = season_indices(section, context.tariff, faults);
     take(section, "amount", charge.amount);
     take_choice(section, "per", kPerWords, charge.per);
+    check_day_magnitude(section, context.file, faults);
     take_choice(section, "each",
                 std::array<std::string_view, 3>{"flat", "ampere-of-fuse", "contracted-kilowatt"},
                 charge.each);
@@ -239,6 +240,7 @@ void read_charges(const Section& section, const ChargeContext& context, tariff::
         take(minimum, "name", read.name);
         take(minimum, "amount", read.amount);
         take_choice(minimum, "per", kPerWords, read.per);
+        check_day_magnitude(minimum, context.file, faults);
         read.of = read_of(minimum, revision, faults);
         revision.minimums.push_back(std::move(read));
     }

@@ -52,6 +52,10 @@ void check_names(const Section& section, std::string_view key, const std::vector
 // Asks whether cents were written for whole units. An adder is taken by its size, as a window is: the slip is
 // the same there.
 void check_magnitude(const Section& section, std::string_view key, const Section& file, Faults& faults);
+// The same of an adder at all hours.
+void check_adder_magnitude(const Section& section, const Section& file, Faults& faults);
+// The same of an `amount` where it is `per: day`.
+void check_day_magnitude(const Section& section, const Section& file, Faults& faults);
 
 // Limits ascend, every step but the last has one, the last has none.
 template <class Limit>
