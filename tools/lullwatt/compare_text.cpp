@@ -78,9 +78,9 @@ std::string assumed_text(const ComparedTariff& tariff) {
 std::string midway_text(const ComparedTariff& tariff, CivilDate begin) {
     if (tariff.begun_midway.empty()) return "";
     return fmt::format(
-        "BEGUN MIDWAY: {} of {} counts earlier bills; those before {} are not known and count "
-        "as nothing.\n",
-        fmt::join(tariff.begun_midway, ", "), tariff.name, day_text(begin));
+        "BEGUN MIDWAY: {} counts earlier bills ({});\n  those before {} are not known and count as "
+        "nothing.\n",
+        tariff.name, fmt::join(tariff.begun_midway, ", "), day_text(begin));
 }
 
 std::string ranking(const std::vector<ComparedTariff>& tariffs, const CompareWords& words) {

@@ -129,7 +129,10 @@ TEST_CASE("what a charge counts of earlier bills is known from readings before t
     CHECK(known.out.find("BEGUN MIDWAY") == std::string::npos);
     const Ran unknown = cost(12);
     says(unknown, "   1.     240.00         now  Yearly\n");
-    says(unknown, "BEGUN MIDWAY: bulk of Yearly counts earlier bills; those before 2026-01-01 are not known");
+    says(unknown,
+         "BEGUN MIDWAY: Yearly counts earlier bills (bulk);\n  those before 2026-01-01 are not known and "
+         "count "
+         "as nothing.\n");
 }
 
 TEST_CASE("an option of the cars takes one file, and tariffs may follow it") {
