@@ -105,7 +105,7 @@ BlockCharge read_block(const Section& section, const ChargeContext& context, con
     take_choice(section, "per", kPerWords, block.per);
     take_choice(section, "over", std::array<std::string_view, 4>{"bill", "day", "season", "year"},
                 block.over);
-    take(section, "year_begins", block.year_begins);
+    take_yearly_day(section, "year_begins", block.year_begins, faults);
     take(section, "round_limits", block.round_limits);
     take(section, "net", block.net);
     take_loss_factor(section, block.loss_factor);
@@ -195,7 +195,7 @@ Export read_export(const Section& section, const Section& file, Faults& faults) 
                                        "keeps energy, which is left only where netting is by the window "
                                        "or the bill",
                                        "netting: window, or netting: bill", "add it, or bank money"));
-    if (const auto* day = section.find<date::month_day>("expires")) rules.expires = *day;
+    if (section.has("expires")) take_yearly_day(section, "expires", rules.expires.emplace(), faults);
     if (const auto* rate = section.find<Rate>("settled_per_kwh")) rules.settled_at = *rate;
     for (const std::string_view key : {"expires", "settled_per_kwh"}) {
         if (section.stated(key) && rules.bank != Export::Bank::energy)

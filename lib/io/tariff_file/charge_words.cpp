@@ -21,6 +21,17 @@ void take_loss_factor(const Section& section, std::int64_t& into) {
     if (const auto* factor = section.find<Factor>("loss_factor")) into = factor->millionths;
 }
 
+void take_yearly_day(const Section& section, std::string_view key, date::month_day& into, Faults& faults) {
+    const auto* day = section.find<date::month_day>(key);
+    if (day == nullptr) return;
+    if (*day == date::month{2} / 29) {
+        faults.push_back(
+            section.fault(key, "comes in leap years only", "a day of every year", "write 02-28 or 03-01"));
+        return;
+    }
+    into = *day;
+}
+
 std::vector<std::string> texts(const Section& section, std::string_view key) {
     std::vector<std::string> found;
     for (const auto& element : section.list(key)) {

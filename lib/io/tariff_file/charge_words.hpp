@@ -37,6 +37,9 @@ inline constexpr std::array<std::string_view, 4> kPerWords = {"bill", "month", "
 void take_percent(const Section& section, std::string_view key, std::int64_t& millionths);
 void take_loss_factor(const Section& section, std::int64_t& into);
 
+// A day that comes every year, so not the leap day.
+void take_yearly_day(const Section& section, std::string_view key, date::month_day& into, Faults& faults);
+
 // The texts of a list.
 [[nodiscard]] std::vector<std::string> texts(const Section& section, std::string_view key);
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <optional>
 #include <string>
 #include <tuple>
@@ -20,6 +21,7 @@
 #include "io/tariff_file/holiday_rules.hpp"
 #include "io/tariff_file/tariff_checks.hpp"
 #include "io/tariff_file/tariff_table.hpp"
+#include "io/zone/zone.hpp"
 
 namespace lullwatt::io {
 namespace {
@@ -101,7 +103,17 @@ void read_clock(const Section& file, Tariff& tariff, Faults& faults) {
         faults.push_back(file.fault("offset", "stands beside 'zone'", "one clock, or none for the site's",
                                     "remove one of them"));
     } else if (file.has("zone")) {
-        tariff.clock = file.get<std::string>("zone");
+        const auto& zone = file.get<std::string>("zone");
+        tariff.clock = zone;
+        std::error_code error;
+        const bool inside = zone.find("..") == std::string::npos && !zone.starts_with('/');
+        if (!inside ||
+            !std::filesystem::is_regular_file(std::filesystem::path(kZoneDirectory) / zone, error)) {
+            faults.push_back(file.fault("zone", "is no zone of this system",
+                                        "a zone name such as "
+                                        "'America/Halifax'",
+                                        "correct it, or install the zones' package tzdata"));
+        }
     } else if (file.has("offset")) {
         tariff.clock = file.get<Seconds>("offset");
     }
