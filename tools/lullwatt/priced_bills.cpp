@@ -118,7 +118,7 @@ std::string unknown_text(const Tariff& tariff, const std::vector<DateSpan>& earl
     };
     for (const tariff::Revision& revision : tariff.revisions) {
         for (const BlockCharge& block : revision.blocks) {
-            if (adds_up(block) && account::counted_since(tariff, block, first) < since)
+            if (adds_up(block) && account::counted_since(tariff, block, first.from) < since)
                 add(fmt::format("the {}'s use of '{}'",
                                 block.over == BlockCharge::Over::year ? "year" : "season", block.name));
         }

@@ -110,7 +110,9 @@ class Parser {
     }
 
     bool header() {
-        const std::string_view first = next_line();
+        constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+        std::string_view first = next_line();
+        if (first.starts_with(kByteOrderMark)) first.remove_prefix(kByteOrderMark.size());
         if (first != kFirstLine) {
             add({}, "", "does not begin as a meter history does", first, std::string(kFirstLine),
                 "lullwatt import writes such files");

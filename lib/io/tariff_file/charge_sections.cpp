@@ -31,7 +31,7 @@ std::vector<std::string> window_names(const tariff::Revision& revision, const Ch
 
 tariff::Adder read_adder(const Section& section, const ChargeContext& context,
                          const tariff::Revision& revision, Faults& faults) {
-    check_magnitude(section, "per_kwh", context.file, faults);
+    check_adder_magnitude(section, context.file, faults);
     tariff::Adder adder;
     take(section, "name", adder.name);
     take(section, "per_kwh", adder.rate);
@@ -54,7 +54,7 @@ BlockCharge read_block(const Section& section, const ChargeContext& context, con
     take_choice(section, "per", kPerWords, block.per);
     take_choice(section, "over", std::array<std::string_view, 4>{"bill", "day", "season", "year"},
                 block.over);
-    take(section, "year_begins", block.year_begins);
+    take_yearly_day(section, "year_begins", block.year_begins, faults);
     take(section, "round_limits", block.round_limits);
     take(section, "net", block.net);
     take_loss_factor(section, block.loss_factor);
@@ -80,6 +80,7 @@ FixedCharge read_fixed(const Section& section, const ChargeContext& context, Fau
     charge.seasons = season_indices(section, context.tariff, faults);
     take(section, "amount", charge.amount);
     take_choice(section, "per", kPerWords, charge.per);
+    check_day_magnitude(section, context.file, faults);
     take_choice(section, "each",
                 std::array<std::string_view, 3>{"flat", "ampere-of-fuse", "contracted-kilowatt"},
                 charge.each);
@@ -146,7 +147,7 @@ Export read_export(const Section& section, const Section& file, Faults& faults) 
     if (rules.bank == Export::Bank::energy && rules.netting == Export::Netting::none)
         faults.push_back(section.fault("bank", "keeps energy, which is left only after netting",
                                        "netting by minutes, window or bill", "add 'netting', or bank money"));
-    if (const auto* day = section.find<date::month_day>("expires")) rules.expires = *day;
+    if (section.has("expires")) take_yearly_day(section, "expires", rules.expires.emplace(), faults);
     if (const auto* rate = section.find<Rate>("settled_per_kwh")) rules.settled_at = *rate;
     take(section, "pays_out", rules.pays_out);
     const auto of_bank = [&](std::string_view key, bool is_kept, const char* what, const char* mend) {
@@ -266,6 +267,7 @@ void read_charges(const Section& section, const ChargeContext& context, tariff::
         take(minimum, "name", read.name);
         take(minimum, "amount", read.amount);
         take_choice(minimum, "per", kPerWords, read.per);
+        check_day_magnitude(minimum, context.file, faults);
         read.of = read_lines_of(minimum, Taker::minimum, section, revision, faults);
         revision.minimums.push_back(std::move(read));
     }
@@ -277,11 +279,8 @@ void read_charges(const Section& section, const ChargeContext& context, tariff::
     }
     for (const Section& exported : section.sections("export"))
         revision.exported = read_export(exported, context.file, faults);
-<<<<<<< HEAD
     check_day_blocks(section, revision, faults);
-=======
     check_window_exports(section, revision, faults);
->>>>>>> mend
     check_unique(section, faults);
     check_memories(section, revision, faults);
 }

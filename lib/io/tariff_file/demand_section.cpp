@@ -144,6 +144,9 @@ DemandCharge read_demand(const Section& section, const ChargeContext& context, F
     take(section, "rolling", charge.rolling);
     for (const Section& hours : section.sections("hours"))
         charge.hours.push_back(read_demand_hours(hours, context, faults));
+    if (section.stated("hours") && section.sections("hours").empty())
+        faults.push_back(section.fault("hours", "is an empty list", "at least one stretch of hours",
+                                       "leave it out where all hours count"));
     if (const auto* count = section.find<long long>("highest_of"))
         charge.highest_of = static_cast<int>(*count);
     take_choice(section, "distinct", std::array<std::string_view, 3>{"no", "days", "weeks"}, charge.distinct);

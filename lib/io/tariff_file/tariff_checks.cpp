@@ -259,6 +259,10 @@ bool check_holidays(const Section& file, Faults& faults) {
     for (const Section& revision : file.sections("revisions")) {
         const auto& windows = revision.sections("windows");
         users.insert(users.end(), windows.begin(), windows.end());
+        for (const Section& charge : revision.sections("demand")) {
+            const auto& hours = charge.sections("hours");
+            users.insert(users.end(), hours.begin(), hours.end());
+        }
     }
     for (const Section& user : users) {
         const auto& days = user.list("days");

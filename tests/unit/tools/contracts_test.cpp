@@ -89,7 +89,7 @@ TEST_CASE("prices nobody has announced are told by plan and why as by when") {
         const Ran ran = lullwatt_run({command, "--site", config("norra-angen/site.yaml"), "--need", "18.6",
                                       "--at", "2026-10-28T18:00"});
         INFO(command << ran.err);
-        CHECK(ran.out.find("Prices from Thu 00:00 on are assumed, for none are announced.") !=
+        CHECK(ran.out.find("Prices of Thu 00:00–07:00 are assumed, for none are announced.") !=
               std::string::npos);
     }
 }
