@@ -27,13 +27,12 @@ constexpr Option kPer{.key = "per",
 constexpr Option kOf{.key = "of",
                      .kind = Kind::list,
                      .consequence =
-                         "The lines it counts: energy, adders, blocks, demand, fixed, export, "
-                         "minimum, riders, or names of lines above it; without it, all."};
-constexpr Option kChargesOf{.key = "of",
-                            .kind = Kind::list,
-                            .consequence =
-                                "The charges it counts: energy, adders, blocks, demand, fixed, export, "
-                                "or names; without it, all."};
+                         "Lines above it: energy, adders, blocks, demand, fixed, export, minimum, "
+                         "riders, or names; without it, all."};
+constexpr Option kChargesOf{
+    .key = "of",
+    .kind = Kind::list,
+    .consequence = "Charges by word or name, before riders and taxes; without it, all."};
 constexpr Option kCompound{
     .key = "compound",
     .kind = Kind::boolean,
