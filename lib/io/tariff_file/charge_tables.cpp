@@ -30,14 +30,11 @@ constexpr Option kOf{.key = "of",
                          "Lines above it: energy, adders, blocks, demand, fixed, export, minimum, "
                          "riders, or names; without it, all."};
 constexpr Option kChargesOf{
-    .key = "of",
-    .kind = Kind::list,
-    .consequence = "Charges by word or name, before riders and taxes; without it, all."};
-constexpr Option kCompound{
-    .key = "compound",
-    .kind = Kind::boolean,
-    .fallback = "no",
-    .consequence = "Also of the percentages above it; one that `of` names counts without it."};
+    .key = "of", .kind = Kind::list, .consequence = "Charges it counts, by word or name; without it, all."};
+constexpr Option kCompound{.key = "compound",
+                           .kind = Kind::boolean,
+                           .fallback = "no",
+                           .consequence = "Also of the percentages above; those `of` names count anyway."};
 
 constexpr std::array kBlockStepOptions = {
     Option{.key = "up_to",
