@@ -106,6 +106,14 @@ io::Read<std::size_t> chosen_supply(const BillCommand& command, const io::Househ
          command.contract, names, "name one of them"}};
 }
 
+// Whole milliwatt-hours, each reading for itself.
+void multiply(EnergySeries& series, std::int64_t multiplier) {
+    for (EnergyReading& reading : series) {
+        reading.energy = MilliwattHours(static_cast<std::int64_t>(
+            nearest_quotient(static_cast<Wide>(reading.energy.count()) * multiplier, tariff::kWhole)));
+    }
+}
+
 // A contract of the site as if its tariff, clock, figures and meter had been given as options.
 Exit bill_of_site(const BillCommand& given, Shell& shell) {
     const auto refuse = [&](const io::Faults& faults) {
@@ -125,10 +133,16 @@ Exit bill_of_site(const BillCommand& given, Shell& shell) {
     if (command.bill.readings.empty() && !typed && load && load->history)
         command.bill.readings = load->history->string();
     command.tariff = supply.contract.tariff.string();
+    const std::int64_t multiplier = supply.contract.multiplier;
+    if (command.bill.multiplier.empty()) command.bill.multiplier = decimal_text(multiplier, 6);
     auto usage = bill_usage(command.bill);
     if (!usage.ok()) return refuse(usage.faults());
     BillUsage use = std::move(usage).value();
     use.terms = supply.contract.terms;
+    if (auto* metered = std::get_if<account::Metered>(&use.usage)) {
+        multiply(metered->taken, multiplier);
+        multiply(metered->given, multiplier);
+    }
     return show(command, supply.tariff, supply.clock, supply.contract.bills, use, shell);
 }
 
@@ -174,6 +188,10 @@ Command add_bill(CLI::App& app) {
         ->add_option("--printed", command->printed,
                      "A printed bill typed as docs/printed-bills.md says: lays it beside ours.")
         ->excludes("--from", "--to", "--month");
+    // A contract has its own clock, dates and figures.
+    for (const char* option : {"--zone", "--bill-day", "--prices-of", "--fuse", "--contracted-kw",
+                               "--peak-kw", "--months", "--printed"})
+        parsed->get_option(option)->needs("--tariff");
     parsed->add_flag("--csv", command->bill.csv, "Lines as a table of comma-separated values.")
         ->excludes("--json");
     parsed->footer(

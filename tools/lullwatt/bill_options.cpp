@@ -66,7 +66,7 @@ std::optional<MilliwattHours> register_energy(const BillOptions& options, io::Fa
     const auto present =
         millionths(options.register_reads.substr(std::min(colon + 1, options.register_reads.size())))
             .value_or(-1);
-    const auto multiplier = millionths(options.multiplier);
+    const auto multiplier = millionths(options.multiplier.empty() ? "1" : options.multiplier);
     if (previous < 0 || present < 0) {
         faults.push_back(option_fault("--register", "is not two readings", options.register_reads,
                                       "PREVIOUS:PRESENT in kWh, such as '8865:9975'"));

@@ -27,18 +27,14 @@ constexpr Option kPer{.key = "per",
 constexpr Option kOf{.key = "of",
                      .kind = Kind::list,
                      .consequence =
-                         "The lines it counts: energy, adders, blocks, demand, fixed, export, "
-                         "minimum, riders, or names of lines above it; without it, all."};
-constexpr Option kChargesOf{.key = "of",
-                            .kind = Kind::list,
-                            .consequence =
-                                "The charges it counts: energy, adders, blocks, demand, fixed, export, "
-                                "or names; without it, all."};
-constexpr Option kCompound{
-    .key = "compound",
-    .kind = Kind::boolean,
-    .fallback = "no",
-    .consequence = "Also of the percentages above it; one that `of` names counts without it."};
+                         "Lines above it: energy, adders, blocks, demand, fixed, export, minimum, "
+                         "riders, or names; without it, all."};
+constexpr Option kChargesOf{
+    .key = "of", .kind = Kind::list, .consequence = "Charges it counts, by word or name; without it, all."};
+constexpr Option kCompound{.key = "compound",
+                           .kind = Kind::boolean,
+                           .fallback = "no",
+                           .consequence = "Also of the percentages above; those `of` names count anyway."};
 
 constexpr std::array kBlockStepOptions = {
     Option{.key = "up_to",

@@ -64,3 +64,32 @@ TEST_CASE("options that would be ignored are refused") {
     refused(bill({"--readings", readings, "--given-kwh", "5"}), "--readings excludes --given-kwh");
     refused(bill({"--kwh", "12", "--register-digits", "5"}), "--register-digits requires --register");
 }
+
+TEST_CASE("a contract's meter may have a multiplier, on its readings and its registers") {
+    const Folder folder;
+    const std::string site = folder.file("site.yaml");
+    std::ofstream(site)
+        << "format: 1\nsite: {name: Home, zone: UTC, currency: CAD}\n"
+           "service: {supply: split-phase, leg_to_neutral: 120 V, rating: 100 A, continuous: nec}\n"
+           "circuits:\n  - {name: garage, fed_from: service, rating: 40 A}\n"
+           "points:\n  - {name: wall, circuit: garage, hard_setting: 32 A}\n"
+           "cars:\n  - {name: Heron, point: wall, battery: 60 kWh, most: 32 A}\n"
+           "loads: [{node: service, constant: 6 A, calculation: 60 A}]\n"
+           "contracts: [{name: grid, tariff: t.yaml, multiplier: 40}]\n";
+    std::ofstream(folder.file("t.yaml"))
+        << "format: 1\nname: t\ncurrency: CAD\nrevisions: [{from: 2020-01-01, windows: [{name: all, per_kwh: "
+           "0.1}]}]\n";
+    const std::string file = folder.file("usage.csv");
+    std::ofstream(file) << rows(2, "1000.5");
+    const auto taken = [&](std::vector<std::string> options) {
+        options.insert(options.begin(), {"bill", "--site", site, "--month", "2026-01"});
+        const Ran ran = lullwatt_run(options);
+        const auto at = ran.out.find("Taken: ");
+        return at == std::string::npos ? ran.err : ran.out.substr(at, ran.out.find('\n', at) - at);
+    };
+    CHECK(taken({"--readings", file}) == "Taken: 80.04 kWh.");
+    CHECK(taken({"--register", "100:110"}) == "Taken: 400 kWh.");
+    CHECK(taken({"--register", "100:110", "--multiplier", "2"}) == "Taken: 20 kWh.");
+    CHECK(taken({"--kwh", "12"}) == "Taken: 12 kWh.");
+    CHECK(taken({"--kwh", "12", "--fuse", "25"}).find("--fuse requires --tariff") != std::string::npos);
+}
