@@ -8,7 +8,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "core/account/blocks.hpp"
+#include "core/account/known_before.hpp"
 #include "core/account/use.hpp"
 #include "core/tariff/window.hpp"
 
@@ -17,30 +17,7 @@ namespace {
 
 using account::DateSpan;
 using account::Metered;
-using tariff::BlockCharge;
-using tariff::Export;
 using tariff::Tariff;
-
-// How many bills back a charge looks.
-int bills_back(const tariff::DemandCharge& charge) {
-    return std::max(charge.mean_of_bills - 1, charge.ratchet ? charge.ratchet->months : 0);
-}
-
-bool adds_up(const BlockCharge& block) {
-    return block.over == BlockCharge::Over::year || block.over == BlockCharge::Over::season;
-}
-
-bool banks(const tariff::Revision& revision) {
-    return revision.exported && revision.exported->bank != Export::Bank::none;
-}
-
-bool remembers(const Tariff& tariff) {
-    return std::ranges::any_of(tariff.revisions, [](const tariff::Revision& revision) {
-        return banks(revision) || std::ranges::any_of(revision.blocks, adds_up) ||
-               std::ranges::any_of(revision.demand,
-                                   [](const auto& charge) { return bills_back(charge) > 0; });
-    });
-}
 
 // The bills that end where the first one asked for begins.
 tariff::BillDates dates_up_to(tariff::BillDates dates, CivilDate first) {
@@ -67,16 +44,6 @@ std::vector<DateSpan> earlier_spans(const Tariff& tariff, const Zone& clock, con
         if (priced) found.push_back(span);
     }
     return found;
-}
-
-bool holds(const std::vector<DateSpan>& spans, date::month_day day) {
-    return std::ranges::any_of(spans, [&](DateSpan span) {
-        for (auto at = date::sys_days{span.from}; at < date::sys_days{span.to}; at += date::days{1}) {
-            const CivilDate date{at};
-            if (date.month() / date.day() == day) return true;
-        }
-        return false;
-    });
 }
 
 constexpr std::int64_t kMostEnergy = 1'000'000'000'000;  // mWh of one bill; ours: a million kWh
@@ -110,30 +77,14 @@ std::variant<account::Bill, account::Refusal> one_bill(const Tariff& tariff, con
 }
 
 // What of the tariff's memory lies before the known bills.
-std::string unknown_text(const Tariff& tariff, const std::vector<DateSpan>& earlier, DateSpan first) {
-    const CivilDate since = earlier.empty() ? first.from : earlier.front().from;
-    std::vector<std::string> unknown;
-    const auto add = [&](std::string what) {
-        if (std::ranges::find(unknown, what) == unknown.end()) unknown.push_back(std::move(what));
-    };
-    for (const tariff::Revision& revision : tariff.revisions) {
-        for (const BlockCharge& block : revision.blocks) {
-            if (adds_up(block) && account::counted_since(tariff, block, first.from) < since)
-                add(fmt::format("the {}'s use of '{}'",
-                                block.over == BlockCharge::Over::year ? "year" : "season", block.name));
-        }
-        for (const tariff::DemandCharge& charge : revision.demand) {
-            if (bills_back(charge) > static_cast<int>(earlier.size()))
-                add(fmt::format("the earlier peaks of '{}'", charge.name));
-        }
-        if (!banks(revision)) continue;
-        const bool ended = revision.exported->expires && holds(earlier, *revision.exported->expires);
-        const bool energy = revision.exported->bank == Export::Bank::energy;
-        if (!ended) add(energy ? "the banked energy" : "the credit of earlier bills");
-    }
+std::string unknown_text(const Tariff& tariff, std::vector<DateSpan> known, DateSpan first) {
+    const std::size_t shown = known.size();
+    known.push_back(first);
+    const auto unknown = account::unknown_before(tariff, known, shown);
     if (unknown.empty()) return "";
-    return fmt::format("Bills before {} are unknown: {} start at nothing there.",
-                       date::format("%F", date::sys_days{since}), fmt::join(unknown, ", "));
+    return fmt::format("Bills before {} are unknown: '{}' start{} at nothing there.",
+                       date::format("%F", date::sys_days{known.front().from}), fmt::join(unknown, "' and '"),
+                       unknown.size() == 1 ? "s" : "");
 }
 
 }  // namespace
@@ -145,7 +96,7 @@ std::variant<PricedBills, account::Refusal> priced_bills(const Tariff& tariff, c
                                                          const account::Terms& terms) {
     PricedBills priced;
     account::Carried carried;
-    if (remembers(tariff)) {
+    if (account::counts_earlier_bills(tariff)) {
         std::vector<DateSpan> known;
         const auto* metered = std::get_if<Metered>(&usage);
         if (metered != nullptr) known = earlier_spans(tariff, clock, dates, spans.front(), metered->taken);

@@ -3,12 +3,12 @@
 #include <algorithm>
 #include <variant>
 
+#include "core/account/blocks.hpp"
 #include "core/account/use.hpp"
 
 namespace lullwatt::account {
 namespace {
 
-using date::sys_days;
 using tariff::BlockCharge;
 using tariff::DemandCharge;
 using tariff::Export;
@@ -18,23 +18,6 @@ using tariff::Tariff;
 CivilDate last_on_or_before(CivilDate day, date::month_day begin) {
     const CivilDate same{day.year(), begin.month(), begin.day()};
     return same <= day ? same : CivilDate{day.year() - date::years{1}, begin.month(), begin.day()};
-}
-
-std::size_t season_of(const Tariff& tariff, CivilDate day) {
-    const auto found = std::ranges::find_if(
-        tariff.seasons, [&](const tariff::NamedSeason& named) { return named.days.contains(day); });
-    return static_cast<std::size_t>(found - tariff.seasons.begin());
-}
-
-CivilDate season_begin(const Tariff& tariff, CivilDate day) {
-    const std::size_t season = season_of(tariff, day);
-    CivilDate begin = day;
-    for (int days = 0; days < 366; ++days) {
-        const CivilDate before{sys_days{begin} - date::days{1}};
-        if (season_of(tariff, before) != season) break;
-        begin = before;
-    }
-    return begin;
 }
 
 bool adds_up(const BlockCharge& block) {
@@ -72,11 +55,7 @@ std::vector<std::string> unknown_before(const Tariff& tariff, const std::vector<
     };
     for (const tariff::Revision& revision : tariff.revisions) {
         for (const BlockCharge& block : revision.blocks) {
-            if (!adds_up(block)) continue;
-            const CivilDate since = block.over == BlockCharge::Over::year
-                                        ? last_on_or_before(day, block.year_begins)
-                                        : season_begin(tariff, day);
-            if (since < first) note(block.name);
+            if (adds_up(block) && counted_since(tariff, block, day) < first) note(block.name);
         }
         for (const DemandCharge& charge : revision.demand) {
             if (bills_before(charge) > shown) note(charge.name);
