@@ -20,6 +20,12 @@ std::vector<std::string> price_notes(const Question& question) {
             "Prices from {} on are assumed, for none are announced.",
             day_and_clock_text(question.household.zone, std::max(assumed->when.begin, present.begin))));
     }
+    for (const plan::Absence& absence : question.request.absences) {
+        const Zone& zone = question.household.zone;
+        notes.push_back(fmt::format("Away {} to {} by habit, for {}.",
+                                    day_and_clock_text(zone, absence.when.begin),
+                                    day_and_clock_text(zone, absence.when.end), energy_text(absence.driven)));
+    }
     tariff::LeftOut all;
     const io::Household& house = question.household;
     for (const std::size_t index : io::supplies_at(house, question.point().circuit)) {

@@ -30,6 +30,11 @@ namespace lullwatt::plan {
     return static_cast<Wide>(start_cost.count()) * 3'000'000'000'000;
 }
 
+// What charging loses in a minute, in thirds of a milliwatt-hour.
+[[nodiscard]] inline std::int64_t thirds_of_overhead(const Problem& problem) {
+    return 50 * std::llround(problem.overhead.count());
+}
+
 // Rounded down: what is delivered is never overstated, and a shortfall never understated.
 [[nodiscard]] constexpr MilliwattHours whole_energy(Wide thirds) {
     return MilliwattHours(static_cast<std::int64_t>(floor_quotient(thirds, 3)));
@@ -48,7 +53,14 @@ namespace lullwatt::plan {
 [[nodiscard]] inline Problem settable(Problem problem) {
     if (problem.least == problem.missing) problem.least = problem.least + WholeAmps(1);
     for (Slot& slot : problem.slots) slot.most = at_most(problem, slot.most);
+    for (TaperStep& step : problem.taper) {  // below `least` the battery sets the current, not the pilot
+        if (step.most > problem.least) step.most = at_most(problem, step.most);
+    }
     return problem;
+}
+
+[[nodiscard]] inline bool dearer_than_cap(const Problem& problem, const Slot& slot) {
+    return problem.price_cap && slot.price > *problem.price_cap;
 }
 
 [[nodiscard]] inline bool usable(const Problem& problem, const Slot& slot) {
