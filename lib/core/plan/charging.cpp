@@ -17,6 +17,7 @@ std::optional<WholeAmps> accepted(const Problem& problem, const Slot& slot, Wide
 }
 
 WholeAmps drawn(const Problem& problem, const Slot& slot, WholeAmps offered, Wide net) {
+    if (problem.taper.empty()) return offered;
     const WholeAmps taken = std::min(offered, accepted(problem, slot, net).value_or(offered));
     return net_of(problem, slot, taken) > 0 ? taken : WholeAmps(0);
 }

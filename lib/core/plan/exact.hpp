@@ -4,7 +4,6 @@
 // Pure functions; call from any thread.
 #pragma once
 
-#include <cmath>
 #include <cstdint>
 
 #include "core/plan/problem.hpp"
@@ -19,9 +18,14 @@ namespace lullwatt::plan {
 
 [[nodiscard]] inline std::int64_t minutes(const Slot& slot) { return slot.when.length().count() / 60; }
 
+// REQUIRES: not negative.
+[[nodiscard]] inline std::int64_t whole(Watts power) {
+    return static_cast<std::int64_t>(power.count() + 0.5);
+}
+
 // What one ampere brings in a minute, and what a number of milliwatt-hours is, in thirds of a milliwatt-hour.
 [[nodiscard]] inline std::int64_t thirds_per_ampere_minute(const Problem& problem) {
-    return 50 * std::llround(problem.per_ampere.count());
+    return 50 * whole(problem.per_ampere);
 }
 [[nodiscard]] constexpr Wide thirds(MilliwattHours energy) { return static_cast<Wide>(energy.count()) * 3; }
 
@@ -32,7 +36,7 @@ namespace lullwatt::plan {
 
 // What charging loses in a minute, in thirds of a milliwatt-hour.
 [[nodiscard]] inline std::int64_t thirds_of_overhead(const Problem& problem) {
-    return 50 * std::llround(problem.overhead.count());
+    return 50 * whole(problem.overhead);
 }
 
 // Rounded down: what is delivered is never overstated, and a shortfall never understated.

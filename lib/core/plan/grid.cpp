@@ -144,4 +144,20 @@ Grid make_grid(const Problem& problem, WholeAmps cap, AboveCap above_cap) {
     return grid;
 }
 
+Grid without_preference(const Problem& problem, Grid grid) {
+    Wide most_units = grid.limit;
+    for (std::size_t t = 0; t < grid.slots.size(); ++t) {
+        GridSlot& slot = grid.slots[t];
+        most_units += slot.lost;
+        const Wide above = dearer_than_cap(problem, problem.slots[t]) ? grid.per_above : 0;
+        slot.cost = grid.money_and_starts(slot.cost - above);
+    }
+    grid.start = grid.money_and_starts(grid.start);
+    grid.per_money /= grid.per_start;
+    grid.per_start = 1;
+    grid.per_above = 0;
+    charge_above_cap(problem, grid, most_units);
+    return grid;
+}
+
 }  // namespace lullwatt::plan

@@ -73,4 +73,8 @@ enum class AboveCap : std::uint8_t { allowed, refused };
 // slot above it, but for the floor's. Preference::gentle counts as early.
 [[nodiscard]] Grid make_grid(const Problem& problem, WholeAmps cap, AboveCap above_cap = AboveCap::allowed);
 
+// The same without the preference, in smaller numbers. REQUIRES: grid = make_grid(problem, …) with slots
+// above the cap allowed.
+[[nodiscard]] Grid without_preference(const Problem& problem, Grid grid);
+
 }  // namespace lullwatt::plan

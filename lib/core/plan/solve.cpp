@@ -132,13 +132,15 @@ Plan least_short_with_floor(const Problem& problem) {
 }
 
 // Preference aside. The money of the grid's cost is that of the energy and the starts.
-Objective objective_of(const Grid& grid, Wide cost) {
-    const Wide within = grid.within_cap(cost);
-    const Wide above = grid.units_above(cost) * grid.unit_thirds;
+Objective objective_of(const Problem& problem, const Grid& grid, const PlugIn& value) {
+    const Wide within = grid.within_cap(value.cost);
+    const Wide above = grid.units_above(value.cost) * grid.unit_thirds;
     const Wide starts =
         floor_quotient(within - floor_quotient(within, grid.per_money) * grid.per_money, grid.per_start);
-    return {.above_cap = whole_energy(above),
-            .cost = whole_amount(grid.money_thirds(cost)),
+    const Wide lacking = thirds(problem.need) - (grid.need - value.lacking) * grid.unit_thirds;
+    return {.short_by = value.lacking > 0 ? MilliwattHours(-whole_energy(-lacking)) : MilliwattHours{},
+            .above_cap = whole_energy(above),
+            .cost = whole_amount(grid.money_thirds(value.cost)),
             .starts = static_cast<int>(starts)};
 }
 
@@ -147,21 +149,19 @@ Problem plugged_in_at(Problem problem, std::size_t slot) {
     return problem;
 }
 
-// One backward pass tells every plug-in that brings the need without a floor; the rest are solved one by one.
+// One backward pass tells every plug-in. A floor begins where the car is plugged in, so with one each is
+// solved.
 std::vector<Objective> table_every_plug_in(const Problem& problem) {
-    const std::size_t count = problem.slots.size();
-    std::vector<std::optional<Wide>> costs(count);
-    std::optional<Grid> grid;
+    std::vector<Objective> found;
     if (problem.need > MilliwattHours{} && problem.floor <= MilliwattHours{} &&
         most_energy(problem, kNoCap) > 0) {
-        grid = make_grid(problem, kNoCap);
-        costs = value_by_table(problem, *grid);
+        const Grid grid = without_preference(problem, make_grid(problem, kNoCap));
+        for (const PlugIn& value : value_by_table(problem, grid))
+            found.push_back(objective_of(problem, grid, value));
+        return found;
     }
-    std::vector<Objective> found;
-    for (std::size_t slot = 0; slot < count; ++slot) {
-        found.push_back(costs[slot] ? objective_of(*grid, *costs[slot])
-                                    : solve(plugged_in_at(problem, slot)).objective);
-    }
+    for (std::size_t slot = 0; slot < problem.slots.size(); ++slot)
+        found.push_back(solve(plugged_in_at(problem, slot)).objective);
     return found;
 }
 

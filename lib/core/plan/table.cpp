@@ -17,7 +17,8 @@ enum Mode : std::size_t { off, on, asleep };
 struct End {
     std::int64_t first = 0;
     std::int64_t last = 0;
-    bool shortage = false;  // the cost of an end is what it lacks of `last`
+    Wide of_lacking = 0;
+    std::size_t plugged_in = 0;  // the slot from whose begin on energies are reckoned
 };
 
 // From this energy on the car takes no more than `most`.
@@ -48,7 +49,7 @@ class Table {
         };
         for (std::size_t t = grid.slots.size(); t-- > 0;)
             lowest_[t] = std::max<std::int64_t>(lowest_[t + 1] - gain(grid.slots[t]), 0);
-        for (std::size_t t = 0; t < grid.slots.size(); ++t)
+        for (std::size_t t = end.plugged_in; t < grid.slots.size(); ++t)
             highest_[t + 1] = std::min(highest_[t] + gain(grid.slots[t]), end.last);
     }
 
@@ -114,7 +115,7 @@ Row<Cost> Table<Cost>::last_row() const {
     for (auto& costs : row.of) {
         for (std::int64_t i = 0; i < row.width(); ++i) {
             costs[static_cast<std::size_t>(i)] =
-                end_.shortage ? static_cast<Cost>(end_.last - row.first - i) : Cost{0};
+                static_cast<Cost>(end_.of_lacking * (end_.last - row.first - i));
         }
     }
     return row;
@@ -288,11 +289,22 @@ Wide greatest_sum(const Grid& grid) {
 // 2^53 exactly, and every machine has a vector instruction for the lesser of two.
 template <class Use>
 auto with_table(const Problem& problem, const Grid& grid, const End& end, Use use) {
-    const Wide sum = greatest_sum(grid);
+    const Wide sum = greatest_sum(grid) + end.of_lacking * (end.last - end.first);
     assert(sum < Wide{1} << 123);
     if (sum < Wide{1} << 51) return use(Table<double>(problem, grid, end));
     if (sum < Wide{1} << 59) return use(Table<std::int64_t>(problem, grid, end));
     return use(Table<Wide>(problem, grid, end));
+}
+
+// Tells the cost of every plug-in from `first` on that has one.
+template <class Told>
+void tell_values(const Problem& problem, const Grid& grid, const End& end, std::size_t first, Told told) {
+    with_table(problem, grid, end, [&](auto table) {
+        table.value(first, [&](std::size_t t, auto cost) {
+            if (!table.is_none(cost)) told(t, static_cast<Wide>(cost));
+        });
+        return 0;
+    });
 }
 
 std::optional<GridPlan> plan_to(const Problem& problem, const Grid& grid, const End& end) {
@@ -309,13 +321,13 @@ std::optional<GridPlan> least_short_by_table(const Problem& problem, const Grid&
     Grid free = grid;
     free.start = 0;
     for (GridSlot& slot : free.slots) slot.cost = 0;
-    const auto most = plan_to(problem, free, {.first = 0, .last = grid.need, .shortage = true});
+    const auto most = plan_to(problem, free, {.first = 0, .last = grid.need, .of_lacking = 1});
     if (!most) return std::nullopt;
     const std::int64_t reached = grid.need - static_cast<std::int64_t>(most->cost);
     return plan_to(problem, grid, {.first = reached, .last = reached});
 }
 
-std::vector<std::optional<Wide>> value_by_table(const Problem& problem, const Grid& grid) {
+std::vector<PlugIn> value_by_table(const Problem& problem, const Grid& grid) {
     const std::size_t count = grid.slots.size();
     // The most a plan may bring goes by the longest slot that is left.
     const Wide a_minute =
@@ -325,19 +337,31 @@ std::vector<std::optional<Wide>> value_by_table(const Problem& problem, const Gr
         limits[t] =
             grid.need + static_cast<std::int64_t>(longest_slot(problem, t) * a_minute / grid.unit_thirds) - 1;
     }
-    std::vector<std::optional<Wide>> found(count);
+    std::vector<std::optional<Wide>> costs(count);
     for (std::size_t last = count; last > 0;) {
         const std::int64_t limit = limits[last - 1];
         std::size_t first = last - 1;
         while (first > 0 && limits[first - 1] == limit) --first;
-        with_table(problem, grid, {.first = grid.need, .last = limit}, [&](auto table) {
-            table.value(first, [&](std::size_t t, auto cost) {
-                if (t < last && !table.is_none(cost)) found[t] = static_cast<Wide>(cost);
-            });
-            return 0;
+        tell_values(problem, grid, {.first = grid.need, .last = limit}, first, [&](std::size_t t, Wide cost) {
+            if (t < last) costs[t] = cost;
         });
         last = first;
     }
+    std::vector<PlugIn> found(count);
+    for (std::size_t t = 0; t < count; ++t) found[t].cost = costs[t].value_or(0);
+
+    // Those that cannot bring the need: what they lack counts above any sum of costs.
+    const auto lacking = std::ranges::find_if(costs, [](const auto& cost) { return !cost; });
+    if (lacking == costs.end()) return found;
+    const auto first = static_cast<std::size_t>(lacking - costs.begin());
+    const Wide of_lacking = 2 * greatest_sum(grid) + 2;
+    tell_values(problem, grid, {.first = 0, .last = grid.need, .of_lacking = of_lacking, .plugged_in = first},
+                first, [&](std::size_t t, Wide cost) {
+                    if (costs[t]) return;
+                    found[t].lacking =
+                        static_cast<std::int64_t>(floor_quotient(cost + of_lacking / 2, of_lacking));
+                    found[t].cost = cost - found[t].lacking * of_lacking;
+                });
     return found;
 }
 

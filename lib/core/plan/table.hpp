@@ -4,6 +4,7 @@
 // Pure functions; call from any thread.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <vector>
 
@@ -19,8 +20,13 @@ namespace lullwatt::plan {
 // that must charge cannot. REQUIRES: none brings the need.
 [[nodiscard]] std::optional<GridPlan> least_short_by_table(const Problem& problem, const Grid& grid);
 
-// The cost of the best plan for a plug-in at the begin of every slot, floors aside; empty where none brings
-// the need.
-[[nodiscard]] std::vector<std::optional<Wide>> value_by_table(const Problem& problem, const Grid& grid);
+// The best plan for a plug-in at the begin of a slot: units it lacks of the need, and its cost.
+struct PlugIn {
+    std::int64_t lacking = 0;
+    Wide cost = 0;
+};
+
+// Of every slot, floors aside. REQUIRES: no slot must charge.
+[[nodiscard]] std::vector<PlugIn> value_by_table(const Problem& problem, const Grid& grid);
 
 }  // namespace lullwatt::plan

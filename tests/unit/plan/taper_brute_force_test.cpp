@@ -258,3 +258,26 @@ TEST_CASE("with all of these the value of every plug-in is what solving from the
         }
     }
 }
+
+TEST_CASE("a taper that never binds and a cap that nothing reaches leave the plan as it is") {
+    for (const support::Family family : support::kFamilies) {
+        for (std::uint64_t seed = 61; seed <= 63; ++seed) {
+            INFO(support::name(family) << ", seed " << seed);
+            const Problem plain = support::instance(family, 72, seed);
+            const Plan plan = solve(plain);
+            Problem same = plain;
+            same.taper = {{plain.need + MilliwattHours(100'000'000), WholeAmps(0)}};
+            const Plan by_table = solve(same);
+            CHECK(by_table.objective == plan.objective);
+            CHECK(by_table.lower_bound == plan.lower_bound);
+            same = plain;
+            same.price_cap = Rate(9'000'000'000'000);
+            CHECK(solve(same).slots == plan.slots);
+            same = plain;
+            same.taper = {{MilliwattHours(plain.need.count() / 2), WholeAmps(10)}};
+            const Plan tapered = solve(same);
+            CHECK(tapered.objective >= plan.objective);
+            CHECK(support::complaints(same, tapered) == std::vector<std::string>{});
+        }
+    }
+}
