@@ -42,6 +42,12 @@ std::vector<std::string> price_notes(const Question& question) {
     const Interval present = question.present;
     if (auto note = assumed_note(question.prices, present, question.household.zone); !note.empty())
         notes.push_back(std::move(note));
+    for (const plan::Absence& absence : question.request.absences) {
+        const Zone& zone = question.household.zone;
+        notes.push_back(fmt::format("Away {} to {} by habit, for {}.",
+                                    day_and_clock_text(zone, absence.when.begin),
+                                    day_and_clock_text(zone, absence.when.end), energy_text(absence.driven)));
+    }
     tariff::LeftOut all;
     const io::Household& house = question.household;
     for (const std::size_t index : io::supplies_at(house, question.point().circuit)) {

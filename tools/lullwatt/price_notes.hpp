@@ -1,4 +1,4 @@
-// What the money of an answer rests on and does not hold, in a sentence each.
+// What an answer rests on and what its money does not hold, in a sentence each.
 //
 // Pure functions; call from any thread.
 #pragma once
@@ -10,7 +10,7 @@
 
 namespace lullwatt::tools {
 
-// Prices nobody has announced, blocks taken at their dearest step, demand that is not counted. Empty where
+// Times away by habit, prices nobody has announced, blocks taken at their dearest step, demand that is not counted. Empty where
 // there is no such thing between plug-in and ready-by.
 [[nodiscard]] std::vector<std::string> price_notes(const Question& question);
 
