@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "tools/lullwatt/compare_text.hpp"
+#include "tools/lullwatt/site_option.hpp"
 
 namespace lullwatt::tools {
 namespace {
@@ -14,26 +15,10 @@ std::string day_text(CivilDate date) { return date::format("%F", date::sys_days{
 
 std::string money(Money amount, int digits) { return decimal_text(amount.count(), 6, digits); }
 
-Json faults_json(const io::Faults& faults) {
-    Json list = Json::array();
-    for (const io::Fault& raw : faults) {
-        const io::Fault fault = io::shown(raw);
-        list.push_back({{"file", fault.file},
-                        {"line", fault.line},
-                        {"column", fault.column},
-                        {"key", fault.key},
-                        {"value", fault.value},
-                        {"fault", fault.what},
-                        {"allowed", fault.allowed},
-                        {"mend", fault.mend}});
-    }
-    return list;
-}
-
 Json tariff_json(const ComparedTariff& tariff, const ComparedTariff& now, int digits) {
     Json one{{"file", tariff.file}, {"name", tariff.name}, {"present", &tariff == &now}};
     if (!tariff.refused.empty()) {
-        one["refused"] = faults_json(tariff.refused);
+        one["refused"] = Json::parse(faults_json(tariff.refused));
         return one;
     }
     one["cost"] = money(tariff.year.total, digits);
@@ -78,7 +63,7 @@ std::string compare_json(const std::vector<ComparedTariff>& tariffs, const Compa
                 {"taken_kwh", decimal_text(tariffs.front().year.taken.count(), 6)},
                 {"hours_without_readings", static_cast<double>(bare.count()) / 3600},
                 {"tariffs", list},
-                {"warnings", faults_json(words.warnings)}}
+                {"warnings", Json::parse(faults_json(words.warnings))}}
         .dump(2);
 }
 
