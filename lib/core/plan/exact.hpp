@@ -4,6 +4,7 @@
 // Pure functions; call from any thread.
 #pragma once
 
+#include <cmath>
 #include <cstdint>
 
 #include "core/plan/problem.hpp"
@@ -18,10 +19,7 @@ namespace lullwatt::plan {
 
 [[nodiscard]] inline std::int64_t minutes(const Slot& slot) { return slot.when.length().count() / 60; }
 
-// REQUIRES: not negative.
-[[nodiscard]] inline std::int64_t whole(Watts power) {
-    return static_cast<std::int64_t>(power.count() + 0.5);
-}
+[[nodiscard]] inline std::int64_t whole(Watts power) { return std::llround(power.count()); }
 
 // What one ampere brings in a minute, and what a number of milliwatt-hours is, in thirds of a milliwatt-hour.
 [[nodiscard]] inline std::int64_t thirds_per_ampere_minute(const Problem& problem) {

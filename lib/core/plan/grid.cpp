@@ -111,7 +111,7 @@ Grid make_grid(const Problem& problem, WholeAmps cap, AboveCap above_cap) {
     }
     grid.thirds_per_money = std::max<Wide>(grid.thirds_per_money, 1);
     Wide most_units = grid.limit;
-    for (const Slot& slot : problem.slots) most_units += minutes(slot) / length * lost;
+    for (const Slot& slot : problem.slots) most_units += Wide{minutes(slot) / length} * lost;
     grid.per_start = most_units * static_cast<Wide>(count) + 1;
     grid.per_money = grid.per_start * static_cast<Wide>(count / 2 + 2);
     grid.start = start / grid.thirds_per_money * grid.per_money + grid.per_start;

@@ -1,6 +1,7 @@
 #include "core/plan/table.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cassert>
 #include <cmath>
 
@@ -31,7 +32,7 @@ struct Band {
 template <class Cost>
 struct Row {
     std::int64_t first = 0;
-    std::vector<Cost> of[3];
+    std::array<std::vector<Cost>, 3> of;
     [[nodiscard]] std::int64_t width() const { return std::ssize(of[off]); }
 };
 
