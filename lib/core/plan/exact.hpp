@@ -4,7 +4,6 @@
 // Pure functions; call from any thread.
 #pragma once
 
-#include <cmath>
 #include <cstdint>
 
 #include "core/plan/problem.hpp"
@@ -19,7 +18,10 @@ namespace lullwatt::plan {
 
 [[nodiscard]] inline std::int64_t minutes(const Slot& slot) { return slot.when.length().count() / 60; }
 
-[[nodiscard]] inline std::int64_t whole(Watts power) { return std::llround(power.count()); }
+// REQUIRES: not negative. Whole watts never reach where this errs, and lround is a call.
+[[nodiscard]] inline std::int64_t whole(Watts power) {
+    return static_cast<std::int64_t>(power.count() + 0.5);  // NOLINT(bugprone-incorrect-roundings)
+}
 
 // What one ampere brings in a minute, and what a number of milliwatt-hours is, in thirds of a milliwatt-hour.
 [[nodiscard]] inline std::int64_t thirds_per_ampere_minute(const Problem& problem) {
