@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <memory>
 #include <ostream>
 
@@ -114,6 +115,16 @@ void multiply(EnergySeries& series, std::int64_t multiplier) {
     }
 }
 
+// The contract's months are those of its own bills; any other days are as many as they come nearest to.
+int months_of(const BillCommand& command, const io::Supply& supply, const BillUsage& usage) {
+    const int of_contract = supply.contract.terms.months;
+    const auto asked = bill_spans(command.bill, supply.tariff, supply.clock, supply.contract.bills, usage);
+    if (!asked.ok()) return of_contract;
+    const account::DateSpan span = asked.value().spans.front();
+    if (tariff::bill_of(supply.contract.bills, span.from) == span) return of_contract;
+    return std::max(1, (span.days() * 24 + 365) / 730);
+}
+
 // A contract of the site as if its tariff, clock, figures and meter had been given as options.
 Exit bill_of_site(const BillCommand& given, Shell& shell) {
     const auto refuse = [&](const io::Faults& faults) {
@@ -139,6 +150,7 @@ Exit bill_of_site(const BillCommand& given, Shell& shell) {
     if (!usage.ok()) return refuse(usage.faults());
     BillUsage use = std::move(usage).value();
     use.terms = supply.contract.terms;
+    use.terms.months = months_of(command, supply, use);
     if (auto* metered = std::get_if<account::Metered>(&use.usage)) {
         multiply(metered->taken, multiplier);
         multiply(metered->given, multiplier);

@@ -78,7 +78,7 @@ std::string table(const std::vector<Row>& rows) {
 
 std::string gaps_text(Seconds seconds) {
     if (seconds <= Seconds{0}) return "";
-    return fmt::format("NOT COVERED: {:g} hours of this bill have no readings; their energy is not in it.\n",
+    return fmt::format("NOT COVERED: {:g} h of this bill have no readings; their energy is not in it.\n",
                        static_cast<double>(seconds.count()) / 3600);
 }
 

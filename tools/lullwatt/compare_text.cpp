@@ -51,7 +51,7 @@ std::string head(const std::vector<ComparedTariff>& tariffs, const CompareWords&
     }
     const Seconds bare = tariffs.front().without_readings;
     if (bare > Seconds{0}) {
-        text += fmt::format("NOT COVERED: {:g} hours have no readings.\n",
+        text += fmt::format("NOT COVERED: {:g} h have no readings.\n",
                             static_cast<double>(bare.count()) / 3600);
     }
     for (const auto& span : words.left_out) {
