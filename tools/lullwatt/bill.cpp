@@ -48,16 +48,15 @@ Exit show(const BillCommand& command, const tariff::Tariff& tariff, const Zone& 
     const auto priced = bills_of(command, tariff, clock, dates, usage, spans.value());
     if (!priced.ok()) return refuse(priced.faults());
     const std::vector<account::Bill>& bills = priced.value().bills;
-    const BillWords words{tariff.name, tariff.currency, minor_digits(tariff.currency).value_or(2), clock,
-                          priced.value().note};
+    const BillWords words{tariff.name,   tariff.currency,     minor_digits(tariff.currency).value_or(2),
+                          clock,         priced.value().note, left_out(spans.value(), spans.value().spans),
+                          usage.warnings};
     if (command.bill.json) {
         shell.out << bills_json(bills, words) << '\n';
         return Exit::done;
     }
     for (const io::Fault& warning : usage.warnings) shell.err << io::text(warning) << '\n';
     shell.out << (command.bill.csv ? bills_csv(bills) : bills_text(bills, words));
-    if (spans.value().left_out && !command.bill.csv)
-        shell.out << "Days at the ends that make no whole bill are left out.\n";
     return Exit::done;
 }
 
@@ -83,9 +82,12 @@ Exit beside_printed(const BillCommand& command, const tariff::Tariff& tariff, Sh
     const auto priced = bills_of(command, tariff, clock.value(), {}, use, {{printed.value().days}, {}});
     if (!priced.ok()) return refuse(priced.faults());
     const account::Bill& bill = priced.value().bills.front();
-    const BillWords words{tariff.name, tariff.currency, minor_digits(tariff.currency).value_or(2),
-                          clock.value(), priced.value().note};
+    const BillWords words{tariff.name,   tariff.currency,     minor_digits(tariff.currency).value_or(2),
+                          clock.value(), priced.value().note, {},
+                          use.warnings};
     const auto compared = account::compare_printed(bill, printed.value().lines, printed.value().total);
+    for (const io::Fault& warning : use.warnings)
+        if (!command.bill.json) shell.err << io::text(warning) << '\n';
     shell.out << (command.bill.json ? printed_json(compared, bill, words) + "\n"
                                     : printed_text(compared, bill, words));
     if (!command.bill.json && !words.note.empty()) shell.out << words.note << '\n';
@@ -205,7 +207,7 @@ Command add_bill(CLI::App& app) {
                                "--peak-kw", "--months", "--printed"})
         parsed->get_option(option)->needs("--tariff");
     parsed->add_flag("--csv", command->bill.csv, "Lines as a table of comma-separated values.")
-        ->excludes("--json");
+        ->excludes("--json", "--printed");
     parsed->footer(
         "Examples:\n"
         "  lullwatt bill --site my-house/site.yaml --month 2026-01\n"

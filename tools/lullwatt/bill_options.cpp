@@ -346,6 +346,14 @@ io::Read<BillSpans> bill_spans(const BillOptions& options, const tariff::Tariff&
     return found;
 }
 
+std::vector<DateSpan> left_out(const BillSpans& own, const std::vector<DateSpan>& bills) {
+    const DateSpan days = own.left_out.value_or(DateSpan{own.spans.front().from, own.spans.back().to});
+    std::vector<DateSpan> found;
+    if (days.from < bills.front().from) found.push_back({days.from, bills.front().from});
+    if (bills.back().to < days.to) found.push_back({bills.back().to, days.to});
+    return found;
+}
+
 io::Fault refusal_fault(const std::string& file, const account::Refusal& refusal) {
     return {file, 0, 0, "", refusal.what, "", "", refusal.mend};
 }

@@ -70,6 +70,10 @@ struct BillSpans {
                                              const Zone& clock, const tariff::BillDates& dates,
                                              const BillUsage& usage);
 
+// Days with readings at either end that `bills`, which those spans came to, leave out.
+[[nodiscard]] std::vector<account::DateSpan> left_out(const BillSpans& own,
+                                                      const std::vector<account::DateSpan>& bills);
+
 [[nodiscard]] io::Fault refusal_fault(const std::string& file, const account::Refusal& refusal);
 
 }  // namespace lullwatt::tools

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "tools/lullwatt/site_option.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
@@ -82,6 +83,35 @@ std::string gaps_text(Seconds seconds) {
                        static_cast<double>(seconds.count()) / 3600);
 }
 
+// What the next bill begins with.
+std::string banked_text(const account::Carried& after, const BillWords& words) {
+    std::string text;
+    for (const account::Carried::Banked& banked : after.energy) {
+        text += fmt::format("Banked for the next bill: {} kWh{}.\n", decimal_text(banked.energy.count(), 6),
+                            banked.window.empty() ? "" : " of '" + banked.window + "'");
+    }
+    if (after.money > Money(0))
+        text += fmt::format("Credit for the next bill: {} {}.\n", amount_text(after.money, words.digits),
+                            words.currency);
+    return text;
+}
+
+nlohmann::ordered_json banked_json(const account::Carried& after, int digits) {
+    nlohmann::ordered_json energy = nlohmann::ordered_json::array();
+    for (const account::Carried::Banked& banked : after.energy)
+        energy.push_back({{"price", banked.window}, {"kwh", decimal_text(banked.energy.count(), 6)}});
+    return {{"energy", energy}, {"money", amount_text(after.money, digits)}};
+}
+
+std::string left_out_text(const BillWords& words) {
+    std::string text;
+    for (const account::DateSpan& span : words.left_out) {
+        text += fmt::format("LEFT OUT: {} to {}, which make no whole bill.\n", day_text(span.from),
+                            day_text(span.last()));
+    }
+    return text;
+}
+
 std::string part_title(const Bill& bill, const BillWords& words) {
     return fmt::format("{}: {} to {}, {} days, {}", words.tariff, day_text(bill.days.from),
                        day_text(bill.days.last()), bill.days.days(), words.currency);
@@ -115,13 +145,14 @@ std::string bill_text(const Bill& bill, const BillWords& words) {
             day_and_clock_text(words.clock, peak.when.begin), day_and_clock_text(words.clock, peak.when.end),
             peak.coarse ? "; readings are longer than its interval, so the true peak may be higher" : "");
     }
+    text += banked_text(bill.after, words);
     if (bill.assumed) text += "Some of its prices are assumed, for none are announced.\n";
     if (!words.note.empty()) text += words.note + "\n";
     return text + gaps_text(bill.without_readings);
 }
 
 std::string bills_text(const std::vector<Bill>& bills, const BillWords& words) {
-    if (bills.size() == 1) return bill_text(bills.front(), words);
+    if (bills.size() == 1) return bill_text(bills.front(), words) + left_out_text(words);
     Money sum;
     MilliwattHours taken;
     Seconds gaps{0};
@@ -141,7 +172,8 @@ std::string bills_text(const std::vector<Bill>& bills, const BillWords& words) {
     std::string text = fmt::format("{}, {}\n{}", words.tariff, words.currency, table(rows));
     if (assumed) text += "Some of the prices are assumed, for none are announced.\n";
     if (!words.note.empty()) text += words.note + "\n";
-    text += gaps_text(gaps);
+    text += banked_text(bills.back().after, words) + gaps_text(gaps);
+    text += left_out_text(words);
     return text + "One bill with its lines: add --month, or --from and --to. All lines: --json or --csv.\n";
 }
 
@@ -183,14 +215,20 @@ std::string bills_json(const std::vector<Bill>& bills, const BillWords& words) {
              {"lines", lines},
              {"total", amount_text(bill.total, words.digits)},
              {"peaks", peaks},
+             {"banked", banked_json(bill.after, words.digits)},
              {"assumed", bill.assumed},
              {"hours_without_readings", static_cast<double>(bill.without_readings.count()) / 3600}});
     }
+    nlohmann::ordered_json left_out = nlohmann::ordered_json::array();
+    for (const account::DateSpan& span : words.left_out)
+        left_out.push_back({{"from", day_text(span.from)}, {"to", day_text(span.to)}});
     return nlohmann::ordered_json{{"tariff", words.tariff},
                                   {"currency", words.currency},
                                   {"bills", list},
                                   {"total", amount_text(sum, words.digits)},
-                                  {"note", words.note}}
+                                  {"left_out", left_out},
+                                  {"note", words.note},
+                                  {"warnings", nlohmann::ordered_json::parse(faults_json(words.warnings))}}
         .dump(2);
 }
 

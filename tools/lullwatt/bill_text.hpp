@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "core/account/bill.hpp"
+#include "io/fault/fault.hpp"
 
 namespace lullwatt::tools {
 
@@ -16,7 +17,9 @@ struct BillWords {
     std::string currency;
     int digits = 2;
     const Zone& clock;
-    std::string note = {};  // of earlier bills that are unknown
+    std::string note = {};                         // of earlier bills that are unknown
+    std::vector<account::DateSpan> left_out = {};  // days with readings that make no whole bill
+    io::Faults warnings = {};                      // of the readings
 };
 
 // One bill with all its lines.

@@ -121,16 +121,6 @@ std::vector<account::DateSpan> common_spans(const std::vector<Asked>& all) {
     return *common;
 }
 
-// Days with readings at either end that make no whole bill.
-std::vector<account::DateSpan> left_out(const BillSpans& own, const std::vector<account::DateSpan>& bills) {
-    const account::DateSpan days =
-        own.left_out.value_or(account::DateSpan{own.spans.front().from, own.spans.back().to});
-    std::vector<account::DateSpan> found;
-    if (days.from < bills.front().from) found.push_back({days.from, bills.front().from});
-    if (bills.back().to < days.to) found.push_back({bills.back().to, days.to});
-    return found;
-}
-
 // The latest twelve are shown. Those before are priced too where a charge counts them.
 struct Bills {
     std::vector<account::DateSpan> all;

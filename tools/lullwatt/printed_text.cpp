@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "io/settings/scalar.hpp"
+#include "tools/lullwatt/site_option.hpp"
 
 namespace lullwatt::tools {
 namespace {
@@ -114,7 +115,9 @@ std::string printed_json(const Comparison& comparison, const account::Bill& bill
                                   {"our_names", comparison.names},
                                   {"not_compared", apart},
                                   {"unexplained", money(comparison.unexplained, words.digits)},
-                                  {"agrees", comparison.agrees()}}
+                                  {"agrees", comparison.agrees()},
+                                  {"note", words.note},
+                                  {"warnings", nlohmann::ordered_json::parse(faults_json(words.warnings))}}
         .dump(2);
 }
 
