@@ -1,4 +1,3 @@
-#include <algorithm>
 #include <memory>
 #include <ostream>
 
@@ -6,7 +5,6 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
-#include "io/household/household.hpp"
 #include "io/printed_bill/printed_bill.hpp"
 #include "io/tariff_file/tariff_file.hpp"
 #include "tools/lullwatt/bill_options.hpp"
@@ -14,6 +12,7 @@
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/priced_bills.hpp"
 #include "tools/lullwatt/printed_text.hpp"
+#include "tools/lullwatt/site_contract.hpp"
 #include "tools/lullwatt/site_option.hpp"
 
 namespace lullwatt::tools {
@@ -94,70 +93,20 @@ Exit beside_printed(const BillCommand& command, const tariff::Tariff& tariff, Sh
     return Exit::done;
 }
 
-// The contract asked for, or the only one.
-io::Read<std::size_t> chosen_supply(const BillCommand& command, const io::Household& household) {
-    std::string names;
-    for (std::size_t i = 0; i < household.supplies.size(); ++i) {
-        const std::string& name = household.supplies[i].contract.name;
-        if (name == command.contract) return i;
-        names += (names.empty() ? "" : ", ") + name;
-    }
-    if (command.contract.empty() && household.supplies.size() == 1) return std::size_t{0};
-    return io::Faults{
-        {kCommandLine, 0, 0, "--contract",
-         command.contract.empty() ? "is missing, and the site has several" : "is no contract of the site",
-         command.contract, names, "name one of them"}};
-}
-
-// Whole milliwatt-hours, each reading for itself.
-void multiply(EnergySeries& series, std::int64_t multiplier) {
-    for (EnergyReading& reading : series) {
-        reading.energy = MilliwattHours(static_cast<std::int64_t>(
-            nearest_quotient(static_cast<Wide>(reading.energy.count()) * multiplier, tariff::kWhole)));
-    }
-}
-
-// The contract's months are those of its own bills; any other days are as many as they come nearest to.
-int months_of(const BillCommand& command, const io::Supply& supply, const BillUsage& usage) {
-    const int of_contract = supply.contract.terms.months;
-    const auto asked = bill_spans(command.bill, supply.tariff, supply.clock, supply.contract.bills, usage);
-    if (!asked.ok()) return of_contract;
-    const account::DateSpan span = asked.value().spans.front();
-    if (tariff::bill_of(supply.contract.bills, span.from) == span) return of_contract;
-    return std::max(1, (span.days() * 24 + 365) / 730);
-}
-
 // A contract of the site as if its tariff, clock, figures and meter had been given as options.
 Exit bill_of_site(const BillCommand& given, Shell& shell) {
-    const auto refuse = [&](const io::Faults& faults) {
-        print_faults(shell, faults, given.bill.json);
-        return exit_of(faults);
-    };
-    BillCommand command = given;
-    SiteOption option;
-    option.site = command.site;
-    const auto household = io::load_household(site_path(option), system_now());
-    if (!household.ok()) return refuse(household.faults());
-    const auto chosen = chosen_supply(command, household.value());
-    if (!chosen.ok()) return refuse(chosen.faults());
-    const io::Supply& supply = household.value().supplies[chosen.value()];
-    const auto& load = household.value().site.loads[supply.contract.node];
-    const bool typed = !command.bill.kwh.empty() || !command.bill.register_reads.empty();
-    if (command.bill.readings.empty() && !typed && load && load->history)
-        command.bill.readings = load->history->string();
-    command.tariff = supply.contract.tariff.string();
-    const std::int64_t multiplier = supply.contract.multiplier;
-    if (command.bill.multiplier.empty()) command.bill.multiplier = decimal_text(multiplier, 6);
-    auto usage = bill_usage(command.bill);
-    if (!usage.ok()) return refuse(usage.faults());
-    BillUsage use = std::move(usage).value();
-    use.terms = supply.contract.terms;
-    use.terms.months = months_of(command, supply, use);
-    if (auto* metered = std::get_if<account::Metered>(&use.usage)) {
-        multiply(metered->taken, multiplier);
-        multiply(metered->given, multiplier);
+    auto contract = site_contract(given.site, given.contract, given.bill);
+    if (!contract.ok()) {
+        print_faults(shell, contract.faults(), given.bill.json);
+        return exit_of(contract.faults());
     }
-    return show(command, supply.tariff, supply.clock, supply.contract.bills, use, shell);
+    SiteContract found = std::move(contract).value();
+    BillCommand command = given;
+    command.bill = found.asked;
+    command.tariff = found.supply.contract.tariff.string();
+    found.usage.terms.months = months_of(found.asked, found.supply, found.usage);
+    return show(command, found.supply.tariff, found.supply.clock, found.supply.contract.bills, found.usage,
+                shell);
 }
 
 Exit act(const BillCommand& command, Shell& shell) {

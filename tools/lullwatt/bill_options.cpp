@@ -261,7 +261,8 @@ io::Read<BillUsage> bill_usage(const BillOptions& options) {
     if (options.readings.empty()) {
         usage.usage = typed_usage(options, faults);
         if (options.kwh.empty() && options.register_reads.empty())
-            faults.push_back(option_fault("--readings", "is missing", "", "--readings, --kwh or --register",
+            faults.push_back(option_fault("--readings", "is missing", "",
+                                          options.totals ? "--readings, --kwh or --register" : "--readings",
                                           "say what was used"));
     } else {
         auto metered = read_metered(options, usage.warnings);

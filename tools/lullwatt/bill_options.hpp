@@ -34,6 +34,7 @@ struct BillOptions {
     std::string contracted;
     std::string given_peak;
     int months = 1;
+    bool totals = true;  // may stand for readings
     bool json = false;
     bool csv = false;
 };

@@ -16,6 +16,7 @@
 #include "tools/lullwatt/bill_options.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/compare_text.hpp"
+#include "tools/lullwatt/site_contract.hpp"
 #include "tools/lullwatt/site_option.hpp"
 
 namespace lullwatt::tools {
@@ -25,6 +26,8 @@ constexpr std::size_t kMostBills = 12;
 
 struct CompareCommand {
     BillOptions bill;
+    std::string site;
+    std::string contract;
     std::vector<std::string> tariffs;
     std::vector<std::string> cars;
 };
@@ -32,14 +35,14 @@ struct CompareCommand {
 // What is the same for every tariff.
 struct Usage {
     BillUsage bill;
+    tariff::BillDates dates;
+    bool of_site = false;
     account::Metered with;
     std::optional<account::Metered> without_cars;
 };
 
-io::Read<Usage> read_usage_of(const CompareCommand& command) {
-    auto bill = bill_usage(command.bill);
-    if (!bill.ok()) return bill.faults();
-    Usage usage{std::move(bill).value(), {}, {}};
+io::Read<Usage> with_cars(const CompareCommand& command, BillUsage bill, tariff::BillDates dates) {
+    Usage usage{std::move(bill), std::move(dates), !command.site.empty(), {}, {}};
     usage.with = std::get<account::Metered>(usage.bill.usage);
     std::vector<EnergySeries> cars;
     for (const std::string& file : command.cars) {
@@ -70,14 +73,14 @@ struct Asked {
 
 bool typed_wrong(const io::Faults& faults) { return exit_of(faults) == Exit::usage; }
 
-io::Read<Asked> asked(const CompareCommand& command, const std::string& file, const Usage& usage) {
-    auto read = io::read_tariff_file(file);
-    if (!read.ok()) return read.faults();
+// REQUIRES: `read` goes by the bills of `usage`.
+io::Read<Asked> asked(const CompareCommand& command, tariff::Tariff read, const std::string& file,
+                      const Usage& usage) {
     Asked result;
     result.compared.file = file;
-    result.compared.name = read.value().name;
-    result.currency = read.value().currency;
-    auto tariff = asked_prices(command.bill, std::move(read).value(), file);
+    result.compared.name = read.name;
+    result.currency = read.currency;
+    auto tariff = asked_prices(command.bill, std::move(read), file);
     if (!tariff.ok()) {
         if (typed_wrong(tariff.faults())) return tariff.faults();
         result.compared.refused = tariff.faults();
@@ -85,9 +88,7 @@ io::Read<Asked> asked(const CompareCommand& command, const std::string& file, co
     }
     auto clock = bill_clock(command.bill, tariff.value(), file, usage.bill);
     if (!clock.ok()) return clock.faults();
-    tariff::BillDates dates;
-    dates.day = command.bill.bill_day;
-    auto spans = bill_spans(command.bill, tariff.value(), clock.value(), dates, usage.bill);
+    auto spans = bill_spans(command.bill, tariff.value(), clock.value(), usage.dates, usage.bill);
     if (!spans.ok()) return spans.faults();
     result.spans = std::move(spans).value();
     result.clock = std::move(clock).value();
@@ -121,38 +122,59 @@ std::vector<account::DateSpan> common_spans(const std::vector<Asked>& all) {
     return *common;
 }
 
+// The usage typed, or that of the site's contract, which then is the present one.
+io::Read<Usage> usage_of(CompareCommand& command, std::optional<io::Supply>& present) {
+    if (command.site.empty()) {
+        auto bill = bill_usage(command.bill);
+        if (!bill.ok()) return bill.faults();
+        tariff::BillDates dates;
+        dates.day = command.bill.bill_day;
+        return with_cars(command, std::move(bill).value(), dates);
+    }
+    auto contract = site_contract(command.site, command.contract, command.bill);
+    if (!contract.ok()) return contract.faults();
+    SiteContract found = std::move(contract).value();
+    command.bill = found.asked;
+    command.bill.zone = found.zone;
+    present = std::move(found.supply);
+    return with_cars(command, std::move(found.usage), present->contract.bills);
+}
+
 // The latest twelve are shown. Those before are priced too where a charge counts them.
 struct Bills {
     std::vector<account::DateSpan> all;
     std::size_t shown = 0;  // the first of them
 };
 
-std::string missing_terms(const tariff::Tariff& tariff, const account::Terms& terms) {
+// What a charge goes by and is not stated, as options or as keys of the contract.
+std::string missing_terms(const tariff::Tariff& tariff, const account::Terms& terms, bool of_site) {
     std::vector<std::string> options;
     const auto need = [&](bool needed, const char* option) {
         if (needed && std::ranges::find(options, option) == options.end()) options.emplace_back(option);
     };
+    const char* contracted = of_site ? "contracted_power" : "--contracted-kw";
     using tariff::DemandCharge;
     using tariff::FixedCharge;
     for (const auto& revision : tariff.revisions) {
         for (const FixedCharge& charge : revision.fixed) {
             const bool fuse = !charge.by_fuse.empty() || charge.each == FixedCharge::Each::ampere_of_fuse;
-            need(fuse && !terms.fuse, "--fuse");
-            need(charge.each == FixedCharge::Each::contracted_kilowatt && !terms.contracted,
-                 "--contracted-kw");
+            need(fuse && !terms.fuse, of_site ? "fuse" : "--fuse");
+            need(charge.each == FixedCharge::Each::contracted_kilowatt && !terms.contracted, contracted);
         }
         for (const DemandCharge& charge : revision.demand) {
-            need(charge.measure == DemandCharge::Measure::contracted && !terms.contracted, "--contracted-kw");
-            need(charge.measure == DemandCharge::Measure::given && !terms.given_peak, "--peak-kw");
+            need(charge.measure == DemandCharge::Measure::contracted && !terms.contracted, contracted);
+            need(charge.measure == DemandCharge::Measure::given && !terms.given_peak,
+                 of_site ? "given_peak" : "--peak-kw");
         }
     }
     return fmt::format("{}", fmt::join(options, " and "));
 }
 
-io::Faults refused(const Asked& one, const account::Refusal& refusal, const account::Terms& terms) {
+io::Faults refused(const Asked& one, const account::Refusal& refusal, const Usage& usage) {
     io::Fault fault = refusal_fault(one.compared.file, refusal);
-    const std::string options = missing_terms(*one.tariff, terms);
-    if (!options.empty()) fault.mend += " (give " + options + ")";
+    const std::string options = missing_terms(*one.tariff, usage.bill.terms, usage.of_site);
+    if (!options.empty())
+        fault.mend += fmt::format(" ({} {})", usage.of_site ? "state in the contract" : "give", options);
     return {std::move(fault)};
 }
 
@@ -165,7 +187,7 @@ void price(Asked& one, const Usage& usage, const Bills& bills) {
     const auto price_of = [&](const account::Metered& metered) -> std::optional<std::vector<account::Bill>> {
         auto found = account::bills(*one.tariff, *one.clock, spans, metered, usage.bill.terms);
         if (const auto* refusal = std::get_if<account::Refusal>(&found)) {
-            one.compared.refused = refused(one, *refusal, usage.bill.terms);
+            one.compared.refused = refused(one, *refusal, usage);
             return std::nullopt;
         }
         auto& list = std::get<std::vector<account::Bill>>(found);
@@ -190,19 +212,35 @@ void price(Asked& one, const Usage& usage, const Bills& bills) {
         one.compared.cars->push_back((*with)[i].total - (*bare)[i].total);
 }
 
-io::Read<std::vector<Asked>> asked_all(const CompareCommand& command, const Usage& usage) {
+// What was typed wrong is wrong for every tariff, and told once.
+void add_new(io::Faults& faults, const io::Faults& more) {
+    for (const io::Fault& fault : more) {
+        if (std::ranges::find(faults, fault) == faults.end()) faults.push_back(fault);
+    }
+}
+
+// The contract's own tariff first, where a site is asked about; its taxes and bill dates hold for all.
+io::Read<std::vector<Asked>> asked_all(const CompareCommand& command,
+                                       const std::optional<io::Supply>& present, const Usage& usage) {
     io::Faults faults;
     std::vector<Asked> all;
-    for (const std::string& file : command.tariffs) {
-        auto one = asked(command, file, usage);
+    const auto add = [&](tariff::Tariff tariff, const std::string& file) {
+        auto one = asked(command, std::move(tariff), file, usage);
         if (one.ok()) {
             all.push_back(std::move(one).value());
+        } else {
+            add_new(faults, one.faults());
+        }
+    };
+    if (present) add(present->tariff, present->contract.tariff.string());
+    for (const std::string& file : command.tariffs) {
+        auto read = io::read_tariff_file(file);
+        if (!read.ok()) {
+            add_new(faults, read.faults());
             continue;
         }
-        for (const io::Fault& fault : one.faults()) {
-            // What is typed wrong is wrong for every tariff.
-            if (std::ranges::find(faults, fault) == faults.end()) faults.push_back(fault);
-        }
+        add(present ? io::billed_by(present->contract, std::move(read).value()) : std::move(read).value(),
+            file);
     }
     for (const Asked& one : all) {
         if (one.currency == all.front().currency) continue;
@@ -222,9 +260,10 @@ Exit act(const CompareCommand& given, Shell& shell) {
     };
     if (command.bill.prices_of.empty())
         command.bill.prices_of = date::format("%F", date::floor<date::days>(system_now()));
-    const auto usage = read_usage_of(command);
+    std::optional<io::Supply> present;
+    const auto usage = usage_of(command, present);
     if (!usage.ok()) return refuse(usage.faults());
-    auto read = asked_all(command, usage.value());
+    auto read = asked_all(command, present, usage.value());
     if (!read.ok()) return refuse(read.faults());
     std::vector<Asked> all = std::move(read).value();
     Bills bills{common_spans(all), 0};
@@ -260,18 +299,31 @@ Command add_compare(CLI::App& app) {
     auto command = std::make_shared<CompareCommand>();
     CLI::App* parsed =
         app.add_subcommand("compare", "What a year of usage would cost under each of several tariffs");
-    parsed->add_option("tariffs", command->tariffs, "Tariff files, the present one first.")->required();
+    parsed
+        ->add_option("tariffs", command->tariffs,
+                     "Tariff files, the present one first; with --site the contract's comes before them.")
+        ->required();
+    parsed->add_option("--site", command->site,
+                       "The site file: its contract's tariff is the present one, priced with its readings, "
+                       "figures, dates and taxes, as are the others.");
+    parsed
+        ->add_option("--contract", command->contract, "Which of the site's contracts, where it has several.")
+        ->needs("--site");
     add_period_options(*parsed, command->bill);
     add_reading_options(*parsed, command->bill);
-    parsed->get_option("--readings")->required();
     parsed->add_option("--car", command->cars, "What a car's own meter recorded; once for each.")
         ->allow_extra_args(false);
     add_terms_options(*parsed, command->bill);
+    command->bill.totals = false;
+    // A contract has its own clock, dates and figures.
+    for (const char* option : {"--zone", "--bill-day", "--fuse", "--contracted-kw", "--peak-kw", "--months"})
+        parsed->get_option(option)->excludes("--site");
     parsed->add_flag("--csv", command->bill.csv, "Every bill's cost as comma-separated values.")
         ->excludes("--json");
     parsed->footer(
         "Up to twelve bills, the latest ones, at the prices of today unless --prices-of says otherwise.\n"
-        "Example:\n"
+        "Examples:\n"
+        "  lullwatt compare --site my-house/site.yaml night.yaml flat.yaml\n"
         "  lullwatt compare --readings history/house.csv --zone America/Halifax now.yaml night.yaml "
         "flat.yaml\n"
         "  lullwatt compare --readings house.csv --car car.csv now.yaml night.yaml");

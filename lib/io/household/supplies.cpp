@@ -145,6 +145,13 @@ std::vector<Tariff> read_tariffs(const SiteFile& site, Faults& faults) {
     return tariffs;
 }
 
+Tariff billed_by(const Contract& contract, Tariff tariff) {
+    tariff.bills = contract.bills;
+    for (tariff::Revision& revision : tariff.revisions)
+        revision.taxes.insert(revision.taxes.end(), contract.taxes.begin(), contract.taxes.end());
+    return tariff;
+}
+
 std::vector<Supply> supplies_of(const SiteFile& site, std::vector<Tariff> tariffs, const Zone& site_zone,
                                 Interval needed, Instant now, Faults& faults) {
     std::vector<Supply> supplies;
@@ -152,10 +159,7 @@ std::vector<Supply> supplies_of(const SiteFile& site, std::vector<Tariff> tariff
         const Contract& contract = site.contracts[i];
         auto clock = read_clock(tariffs[i], contract.tariff, site_zone, needed, now, faults);
         if (!clock) continue;
-        tariffs[i].bills = contract.bills;
-        for (tariff::Revision& revision : tariffs[i].revisions)
-            revision.taxes.insert(revision.taxes.end(), contract.taxes.begin(), contract.taxes.end());
-        supplies.push_back({contract, std::move(tariffs[i]), *std::move(clock)});
+        supplies.push_back({contract, billed_by(contract, std::move(tariffs[i])), *std::move(clock)});
     }
     return supplies;
 }

@@ -23,6 +23,9 @@ struct Supply {
 // and the contract does not state.
 [[nodiscard]] std::vector<tariff::Tariff> read_tariffs(const SiteFile& site, Faults& faults);
 
+// The tariff as that contract is billed by it: on its dates, its taxes behind the tariff's own.
+[[nodiscard]] tariff::Tariff billed_by(const Contract& contract, tariff::Tariff tariff);
+
 // The contracts with those tariffs and their clocks; faults for a clock that cannot be had. REQUIRES: one
 // tariff per contract.
 [[nodiscard]] std::vector<Supply> supplies_of(const SiteFile& site, std::vector<tariff::Tariff> tariffs,

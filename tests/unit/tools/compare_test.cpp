@@ -187,3 +187,43 @@ TEST_CASE("an option that is no date is told once, as a fault of the command lin
     CHECK(ran.exit == Exit::usage);
     CHECK(ran.err.find("--prices-of 'soon'") == ran.err.rfind("--prices-of 'soon'"));
 }
+
+TEST_CASE("a site's contract is the present tariff, and its readings and dates hold for all") {
+    const Ran typed = compare({}, {"tidewater-night", "flat"});
+    const Ran ran = lullwatt_run({"compare", "--prices-of", "2026-11-01", "--site",
+                                  config("harbour-row-9/site.yaml"), config("tariffs/flat.yaml")});
+    INFO(ran.out << ran.err);
+    CHECK(ran.exit == Exit::done);
+    CHECK(ran.out == typed.out);
+    const Ran both = lullwatt_run({"compare", "--site", config("harbour-row-9/site.yaml"), "--zone",
+                                   "America/Halifax", config("tariffs/flat.yaml")});
+    CHECK(both.exit == Exit::usage);
+    const Ran bare = lullwatt_run({"compare", config("tariffs/flat.yaml"), "--zone", "America/Halifax"});
+    CHECK(bare.exit == Exit::usage);
+    CHECK(bare.err.find("--readings: is missing. Allowed: --readings.") != std::string::npos);
+}
+
+TEST_CASE("one of several contracts is compared by its name, under its own figures and taxes") {
+    const Folder folder;
+    const std::string file = folder.file("none.yaml");
+    std::ofstream(file) << "format: 1\nname: Bare network\ncurrency: SEK\nrevisions:\n"
+                           "  - {from: 2025-01-01, windows: [{name: all, per_kwh: 0}], fixed: [{name: fuse, "
+                           "by_fuse: [{up_to: 25 A, amount: 1200}], per: year}]}\n";
+    const std::vector<std::string> asked = {"compare",
+                                            "--prices-of",
+                                            "2026-11-01",
+                                            "--site",
+                                            config("norra-angen/site.yaml"),
+                                            "--readings",
+                                            config("harbour-row-9/history/house.csv"),
+                                            file};
+    CHECK(lullwatt_run(asked).err.find("--contract: is missing, and the site has several") !=
+          std::string::npos);
+    std::vector<std::string> named = asked;
+    named.insert(named.end(), {"--contract", "grid"});
+    const Ran ran = lullwatt_run(named);
+    INFO(ran.out << ran.err);
+    CHECK(ran.exit == Exit::done);
+    // 1200 by days of the year: 7 x 101.92, 4 x 98.63 and 92.05.
+    says(ran, "  1.    1200.01   -18276.27  Bare network\n");
+}
