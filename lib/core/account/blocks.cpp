@@ -9,6 +9,18 @@ namespace lullwatt::account {
 using tariff::BlockCharge;
 using tariff::Tariff;
 
+namespace {
+
+// Whether a day has the season of the day before it. Two stretches of one name that touch are one season.
+bool goes_on(const Tariff& tariff, date::sys_days day) {
+    const auto season = tariff::season_of(tariff, CivilDate{day});
+    const auto before = tariff::season_of(tariff, CivilDate{day - date::days{1}});
+    if (!season || !before) return season == before;
+    return tariff.seasons[*season].name == tariff.seasons[*before].name;
+}
+
+}  // namespace
+
 MilliwattHours rounded_energy(MilliwattHours energy, MilliwattHours step) {
     if (step.count() == 0) return energy;
     return MilliwattHours(
@@ -50,7 +62,7 @@ std::vector<DateSpan> counts_of(const Tariff& tariff, const BlockCharge& block, 
         const CivilDate day{at};
         if (block.over == BlockCharge::Over::year)
             return date::month_day{day.month(), day.day()} == block.year_begins;
-        return tariff::season_of(tariff, day) != tariff::season_of(tariff, CivilDate{at - date::days{1}});
+        return !goes_on(tariff, at);
     };
     for (auto at = date::sys_days{days.from} + date::days{1}; at < date::sys_days{days.to};
          at += date::days{1}) {
@@ -64,10 +76,8 @@ std::vector<DateSpan> counts_of(const Tariff& tariff, const BlockCharge& block, 
 CivilDate counted_since(const Tariff& tariff, const BlockCharge& block, CivilDate day) {
     if (block.over == BlockCharge::Over::season) {
         date::sys_days at{day};
-        const auto season = tariff::season_of(tariff, day);
         const date::sys_days year_ago = at - date::days{366};
-        while (at > year_ago && tariff::season_of(tariff, CivilDate{at - date::days{1}}) == season)
-            at -= date::days{1};
+        while (at > year_ago && goes_on(tariff, at)) at -= date::days{1};
         return CivilDate{at};
     }
     const auto begin = [&](date::year year) {

@@ -93,6 +93,22 @@ void note(std::vector<Hole>& holes, std::size_t revision, Stretch stretch, DayKi
     }
 }
 
+// The windows that hold, before it, the hours the window would hold by itself.
+std::vector<std::size_t> hiders_of(const Tariff& tariff, const Revision& revision, std::size_t window,
+                                   const std::vector<Seconds>& begins, const std::vector<TwoDays>& kinds) {
+    Revision alone = revision;
+    alone.windows = {revision.windows[window]};
+    std::set<std::size_t> found;
+    for (const TwoDays& days : kinds) {
+        for (const Seconds at : begins) {
+            if (window_at(tariff, alone, days, at) == nullptr) continue;
+            found.insert(
+                static_cast<std::size_t>(window_at(tariff, revision, days, at) - revision.windows.data()));
+        }
+    }
+    return {found.begin(), found.end()};
+}
+
 }  // namespace
 
 std::vector<Hole> holes(const Tariff& tariff) {
@@ -121,7 +137,8 @@ std::vector<Shadowed> shadowed(const Tariff& tariff) {
             for (const Seconds at : begins) seen.insert(window_at(tariff, revision, days, at));
         }
         for (std::size_t w = 0; w < revision.windows.size(); ++w) {
-            if (!seen.contains(&revision.windows[w])) found.push_back({r, w});
+            if (seen.contains(&revision.windows[w])) continue;
+            found.push_back({r, w, hiders_of(tariff, revision, w, begins, kinds)});
         }
     }
     return found;

@@ -25,6 +25,7 @@ struct Hole {
 struct Shadowed {
     std::size_t revision = 0;
     std::size_t window = 0;
+    std::vector<std::size_t> hidden_by;  // windows above it, ascending; none: it holds no hour at all
 };
 [[nodiscard]] std::vector<Shadowed> shadowed(const Tariff& tariff);
 

@@ -138,7 +138,7 @@ Fault Section::element_fault(std::string_view key, std::size_t index, std::strin
     Fault result = fault(key, std::move(what), std::move(allowed), std::move(mend));
     result.line = element.place.line;
     result.column = element.place.column;
-    result.key += fmt::format("[{}]", index);
+    result.key += fmt::format("[{}]", element.written_as);
     result.value = element.written;
     return result;
 }
@@ -239,10 +239,12 @@ class SectionReader {
         auto& elements = section.lists_[key];
         std::size_t index = 0;
         for (const auto& entry : value) {
-            const std::string name = fmt::format("{}[{}]", key, index++);
+            const std::string name = fmt::format("{}[{}]", key, index);
             if (auto element = scalar(section, option, option.element, entry, name, place_of(entry))) {
+                element->written_as = index;
                 elements.push_back(std::move(*element));
             }
+            ++index;
         }
     }
 

@@ -28,6 +28,7 @@ class Section {
         Scalar value;
         std::string written;
         Place place;
+        std::size_t written_as = 0;  // its place in the list, those without a value counted
     };
 
     // The key was written in the file (defaults do not count).

@@ -8,6 +8,7 @@
 
 #include <date/date.h>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "core/tariff/coverage.hpp"
 #include "core/tariff/window.hpp"
@@ -247,8 +248,18 @@ void check_coverage(const Section& file, const Tariff& tariff, Faults& faults) {
             "add a last window without days and hours for the rest"));
     }
     for (const auto& hidden : tariff::shadowed(tariff)) {
+        const auto& windows = tariff.revisions[hidden.revision].windows;
+        std::vector<std::string> names;
+        for (const std::size_t window : hidden.hidden_by) {
+            if (std::ranges::find(names, windows[window].name) == names.end())
+                names.push_back(windows[window].name);
+        }
         faults.push_back(revisions[hidden.revision].sections("windows")[hidden.window].fault(
-            "", "never counts: the windows above it hold all of its hours", "", "move it up, or remove it"));
+            "",
+            names.empty() ? std::string("never counts: it holds no hour of any day")
+                          : fmt::format("never counts: '{}' above it hold{} all of its hours",
+                                        fmt::join(names, "' and '"), names.size() == 1 ? "s" : ""),
+            "", names.empty() ? "correct its hours, or remove it" : "move it up, or remove it"));
     }
 }
 

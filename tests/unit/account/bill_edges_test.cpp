@@ -73,6 +73,20 @@ TEST_CASE("blocks of each day are of what the day took less what it gave, where 
           "tier 248.000496 x 0.1 = 24.80; total 24.80");
 }
 
+TEST_CASE("a season in two stretches that touch is one, also for what its blocks have used") {
+    const std::string file =
+        "seasons: [{name: winter, from: 11-01, to: 12-31}, {name: summer, from: 04-01, to: 10-31}, {name: "
+        "winter, from: 01-01, to: 03-31}]\nrevisions: [{from: 2024-01-01, windows: [{name: all, per_kwh: "
+        "0}], blocks: [{name: use, over: season, seasons: [winter], steps: [{up_to: 1000 kWh, per_kwh: "
+        "0.10}, "
+        "{per_kwh: 0.20}]}]}]\n";
+    const DateSpan december{2025_y / 12 / 1, 2026_y / 1 / 1};
+    const Metered use{steady({december.from, kJanuary.to}, 1'000'000), {}};
+    const auto bills = bills_of(file, {december, kJanuary}, use);
+    CHECK(bills[0].total == Money(74'400'000));   // 744 kWh at 0.10
+    CHECK(bills[1].total == Money(123'200'000));  // 256 at 0.10, 488 at 0.20
+}
+
 TEST_CASE("blocks of a season or year begin anew on its day, within a bill too") {
     SECTION("season: 384 kWh of September are beyond summer's 1,000, October's are winter's") {
         const std::string file =

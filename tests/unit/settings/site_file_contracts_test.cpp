@@ -94,13 +94,15 @@ const std::vector<Case> kCases = {
     {"an empty list of readings, and a day the calendar has not",
      "tariff: tariff.yaml\n",
      "contracts:\n  - {name: grid, tariff: a.yaml, reads: []}\n  - {name: energy, tariff: b.yaml, reads: "
-     "[2026-02-30]}\n",
+     "[2026-02-30, 2026-03-12, 2026-03-01]}\n",
      {"site.yaml:13:34: contracts[0].reads: is an empty list. Allowed: at least one day. Mend: name the "
       "days, "
       "or leave it out.",
       "site.yaml:14:44: contracts[1].reads[0] '2026-02-30': is a day that does not exist. Allowed: a date "
       "such "
-      "as '2026-01-31'."}},
+      "as '2026-01-31'.",
+      "site.yaml:14:68: contracts[1].reads[2] '2026-03-01': is not after the one before it. Allowed: a day 1 "
+      "to 800 days after it. Mend: put the days in order, each once."}},
     {"figures without their units",
      "tariff: tariff.yaml\n",
      "contracts:\n  - {name: grid, tariff: a.yaml, fuse: 25, contracted_power: 9}\n",

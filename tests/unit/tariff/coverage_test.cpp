@@ -69,6 +69,7 @@ TEST_CASE("a window is shadowed when others above it hold all of its hours toget
     const auto found = shadowed(with({window(kWorkingDays), window(kWeekends), window(DaySet::every_day())}));
     REQUIRE(found.size() == 1);
     CHECK(found[0].window == 2);
+    CHECK(found[0].hidden_by == std::vector<std::size_t>{0, 1});
     CHECK(shadowed(with({window(kWorkingDays), window(DaySet::every_day())})).empty());
 }
 

@@ -48,7 +48,7 @@ const std::vector<Case>& cases() {
          kHead + kOneRevision +
              "      - {name: low, from: \"22:00\", to: \"06:00\", per_kwh: 0.1}\n      - {name: rest, "
              "per_kwh: 0.2}\n      - {name: late, from: \"23:00\", to: \"24:00\", per_kwh: 0.05}\n",
-         {"t.yaml:9:9: revisions[0].windows[2]: never counts: the windows above it hold all of its hours. "
+         {"t.yaml:9:9: revisions[0].windows[2]: never counts: 'low' above it holds all of its hours. "
           "Mend: move it up, or remove it."}},
         {"holidays named, none listed",
          kHead + kOneRevision +
