@@ -125,14 +125,23 @@ io::Read<Metered> read_metered(const BillOptions& options, io::Faults& warnings)
     auto taken = io::read_usage(options.readings, meter);
     if (!taken.ok()) return taken.faults();
     warnings = taken.value().warnings;
-    if (taken.value().received) {
+    if (taken.value().flow == io::Flow::received) {
         return io::Faults{option_fault("--readings", "counts energy from the house", options.readings,
                                        "readings of the energy taken", "give this one as --given")};
     }
     Metered metered{std::move(taken).value().readings, {}};
     if (options.given.empty()) return metered;
-    auto given = io::read_usage(options.given, std::nullopt);
+    auto given = io::read_usage(
+        options.given, options.given_meter.empty() ? std::nullopt : std::optional(options.given_meter));
     if (!given.ok()) return given.faults();
+    if (given.value().flow == io::Flow::delivered || given.value().flow == io::Flow::net) {
+        return io::Faults{
+            option_fault("--given", "counts energy that the house takes", options.given,
+                         "readings of the energy given back",
+                         given.value().flow == io::Flow::net
+                             ? "give this one as --readings, which may count both ways"
+                             : "give this one as --readings, or name another with --given-meter")};
+    }
     warnings.insert(warnings.end(), given.value().warnings.begin(), given.value().warnings.end());
     metered.given = std::move(given).value().readings;
     return metered;
@@ -220,8 +229,10 @@ void add_period_options(CLI::App& app, BillOptions& options) {
 void add_reading_options(CLI::App& app, BillOptions& options) {
     app.add_option("--readings", options.readings,
                    "What the meter recorded: a Green Button file, or one `lullwatt import` wrote.");
-    app.add_option("--given", options.given, "The same of energy given back.")->needs("--readings");
     app.add_option("--meter", options.meter, "Which meter of a Green Button file.")->needs("--readings");
+    app.add_option("--given", options.given, "The same of energy given back.")->needs("--readings");
+    app.add_option("--given-meter", options.given_meter, "Which meter of its file that is.")
+        ->needs("--given");
 }
 
 void add_typed_options(CLI::App& app, BillOptions& options) {

@@ -24,6 +24,7 @@ struct BillOptions {
     std::string readings;
     std::string given;
     std::string meter;
+    std::string given_meter;
     std::vector<std::string> kwh;
     std::vector<std::string> given_kwh;
     std::vector<std::string> kw;

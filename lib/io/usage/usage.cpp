@@ -4,7 +4,6 @@
 
 #include "core/site/history.hpp"
 #include "io/file/file.hpp"
-#include "io/greenbutton/greenbutton.hpp"
 #include "io/history/history.hpp"
 
 namespace lullwatt::io {
@@ -26,7 +25,7 @@ Read<UsageFile> from_green_button(const std::string& text, const std::string& fi
         return refused("counts energy to and from the house as one sum, which no bill goes by",
                        "name the meter that counts one way");
     if (series.kept.empty()) return refused("has no reading that can be kept", "ask for another file");
-    UsageFile usage{series.kept, series.flow == Flow::received, feed.value().warnings};
+    UsageFile usage{series.kept, series.flow, feed.value().warnings};
     usage.warnings.insert(usage.warnings.end(), series.warnings.begin(), series.warnings.end());
     return usage;
 }
@@ -54,7 +53,7 @@ Read<UsageFile> read_usage(const std::filesystem::path& file, const std::optiona
     }
     if (history.value().rows.empty())
         return Faults{{file.string(), 0, 0, "", "holds no reading", "", "", "import some"}};
-    return UsageFile{site::totals(history.value()), false, {}};
+    return UsageFile{site::totals(history.value()), Flow::unstated, {}};
 }
 
 }  // namespace lullwatt::io

@@ -8,13 +8,14 @@
 
 #include "core/account/bill.hpp"
 #include "io/fault/fault.hpp"
+#include "io/greenbutton/greenbutton.hpp"
 
 namespace lullwatt::io {
 
 struct UsageFile {
     EnergySeries readings;  // negative where the meter counts net
-    bool received = false;  // counts energy from the house
-    Faults warnings;        // read, but told
+    Flow flow = Flow::unstated;  // never Flow::total
+    Faults warnings;             // read, but told
 };
 
 // `meter`: which of several a Green Button file holds; choose_meter says how it is named.

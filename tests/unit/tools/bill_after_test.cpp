@@ -52,3 +52,16 @@ TEST_CASE("a printed bill is not laid beside ours as a table of lines") {
     CHECK(ran.exit == Exit::usage);
     CHECK(ran.err.find("excludes") != std::string::npos);
 }
+
+TEST_CASE("readings given back come from a meter that counts that way") {
+    const std::string taken = config("../tests/reference/greenbutton/hourlyForMonthMar.xml");
+    const Ran ran = bill({"--readings", config("harbour-row-9/history/house.csv"), "--given", taken,
+                          "--prices-of", "2026-06-01", "--month", "2026-06"});
+    INFO(ran.out << ran.err);
+    CHECK(ran.exit == Exit::usage);
+    CHECK(ran.err.find("--given") != std::string::npos);
+    CHECK(ran.err.find("counts energy that the house takes") != std::string::npos);
+    const Ran unnamed = bill({"--readings", config("harbour-row-9/history/house.csv"), "--given", taken,
+                              "--given-meter", "out", "--prices-of", "2026-06-01", "--month", "2026-06"});
+    CHECK(unnamed.err.find("'out'") != std::string::npos);
+}
