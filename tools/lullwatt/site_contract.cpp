@@ -55,13 +55,18 @@ io::Read<SiteContract> site_contract(const std::string& site, const std::string&
     const io::Contract& terms = found.supply.contract;
     const auto& load = household.site.loads[terms.node];
     const bool typed = !options.kwh.empty() || !options.register_reads.empty();
-    if (options.readings.empty() && !typed && load && load->history)
-        found.asked.readings = load->history->string();
+    const bool own_history = options.readings.empty() && !typed && load && load->history;
+    if (own_history) found.asked.readings = load->history->string();
     if (options.multiplier.empty()) found.asked.multiplier = decimal_text(terms.multiplier, 6);
     auto usage = bill_usage(found.asked);
     if (!usage.ok()) return usage.faults();
     found.usage = std::move(usage).value();
     found.usage.terms = terms.terms;
+    if (own_history && !household.site.cars.empty()) {
+        found.usage.warnings.push_back({found.asked.readings, 0, 0, "", "counts the house without its cars",
+                                        "", "",
+                                        "give the meter's own readings as --readings for the whole bill"});
+    }
     if (auto* metered = std::get_if<account::Metered>(&found.usage.usage)) {
         multiply(metered->taken, terms.multiplier);
         multiply(metered->given, terms.multiplier);

@@ -110,6 +110,7 @@ TEST_CASE("without a tariff a contract of the site is billed, with its meter's r
     CHECK(ran.exit == Exit::done);
     CHECK(ran.out.find("Tidewater Co-operative night: 2026-01-01 to 2026-01-31, 31 days, CAD\n") == 0);
     CHECK(ran.out.find("Taken: 2091.09 kWh.") != std::string::npos);
+    CHECK(ran.err.find("house.csv: counts the house without its cars. Mend: give") != std::string::npos);
     const Ran several =
         lullwatt_run({"bill", "--site", config("norra-angen/site.yaml"), "--month", "2026-09"});
     CHECK(several.exit == Exit::usage);
