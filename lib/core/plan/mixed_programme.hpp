@@ -1,0 +1,50 @@
+// The one interface between the planner and a solver of mixed-integer programmes: minimise a linear cost over
+// bounded columns, some of them whole, under bounded rows.
+//
+// Plain values and one function type; the solver itself lives outside core (lib/solver).
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <limits>
+#include <optional>
+#include <vector>
+
+namespace lullwatt::plan {
+
+struct MixedProgramme {
+    static constexpr double kUnbounded = std::numeric_limits<double>::infinity();
+    struct Column {
+        double low = 0, high = 0, cost = 0;
+        bool whole = false;
+    };
+    struct Row {
+        double low = -kUnbounded;
+        double high = kUnbounded;
+    };
+    struct Term {
+        int row, column;
+        double factor;
+    };
+    std::vector<Column> columns;
+    std::vector<Row> rows;
+    std::vector<Term> terms;
+    double cutoff = kUnbounded;  // only solutions that cost less are asked for
+};
+
+struct MixedAnswer {
+    std::vector<double> values;  // of the best solution found; empty: none below the cutoff
+    bool exhausted = false;  // nothing better than `values` exists; without values, nothing below the cutoff
+    double bound = -MixedProgramme::kUnbounded;  // no solution costs less, as far as floating point goes
+};
+
+// How long it may look: branch-and-bound nodes, and a word from the caller to end. Asked often.
+struct MixedEffort {
+    std::int64_t nodes = 0;
+    std::function<bool()> stop;  // may be empty
+};
+
+// Deterministic but for `stop`. An empty function: there is no solver.
+using MixedSolver = std::function<MixedAnswer(const MixedProgramme&, const MixedEffort&)>;
+
+}  // namespace lullwatt::plan

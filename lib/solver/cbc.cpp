@@ -1,0 +1,92 @@
+#include "solver/cbc.hpp"
+
+#include <cmath>
+#include <string>
+#include <vector>
+
+#include <coin/CbcEventHandler.hpp>
+#include <coin/CbcModel.hpp>
+#include <coin/CbcSolver.hpp>
+#include <coin/CoinPackedMatrix.hpp>
+#include <coin/OsiClpSolverInterface.hpp>
+
+namespace lullwatt::solver {
+namespace {
+
+// Ends the search at the caller's word.
+class Ear : public CbcEventHandler {
+  public:
+    explicit Ear(const std::function<bool()>* word) : word_(word) {}
+    CbcAction event(CbcEvent) override { return *word_ && (*word_)() ? stop : noAction; }
+    CbcEventHandler* clone() const override { return new Ear(*this); }
+
+  private:
+    const std::function<bool()>* word_;
+};
+
+OsiClpSolverInterface relaxation(const plan::MixedProgramme& programme) {
+    std::vector<int> row, column;
+    std::vector<double> factor, low, high, cost, row_low, row_high;
+    for (const auto& term : programme.terms) {
+        row.push_back(term.row);
+        column.push_back(term.column);
+        factor.push_back(term.factor);
+    }
+    for (const auto& c : programme.columns) {
+        low.push_back(c.low);
+        high.push_back(c.high);
+        cost.push_back(c.cost);
+    }
+    OsiClpSolverInterface clp;
+    const double infinity = clp.getInfinity();
+    for (const auto& r : programme.rows) {
+        row_low.push_back(std::isfinite(r.low) ? r.low : -infinity);
+        row_high.push_back(std::isfinite(r.high) ? r.high : infinity);
+    }
+    CoinPackedMatrix matrix(true, row.data(), column.data(), factor.data(),
+                            static_cast<CoinBigIndex>(factor.size()));
+    matrix.setDimensions(static_cast<int>(row_low.size()), static_cast<int>(low.size()));
+    clp.messageHandler()->setLogLevel(0);
+    clp.loadProblem(matrix, low.data(), high.data(), cost.data(), row_low.data(), row_high.data());
+    for (std::size_t i = 0; i < programme.columns.size(); ++i) {
+        if (programme.columns[i].whole) clp.setInteger(static_cast<int>(i));
+    }
+    return clp;
+}
+
+int no_callback(CbcModel*, int) { return 0; }
+
+}  // namespace
+
+plan::MixedAnswer solve_with_cbc(const plan::MixedProgramme& programme, const plan::MixedEffort& effort) {
+    CbcModel model(relaxation(programme));
+    model.setLogLevel(0);
+    CbcSolverUsefulData data;
+    data.noPrinting_ = true;
+    CbcMain0(model, data);
+    model.setLogLevel(0);
+    const Ear ear(&effort.stop);
+    model.passInEventHandler(&ear);
+    const bool cut = std::isfinite(programme.cutoff);
+    const std::string cutoff = std::to_string(programme.cutoff);
+    const std::string nodes = std::to_string(effort.nodes);
+    std::vector<const char*> words = {"cbc",           "-log", "0",         "-ratioGap",  "0",
+                                      "-allowableGap", "0",    "-maxNodes", nodes.c_str()};
+    if (cut) words.insert(words.end(), {"-cutoff", cutoff.c_str()});
+    words.insert(words.end(), {"-solve", "-quit"});
+    CbcMain1(static_cast<int>(words.size()), words.data(), model, no_callback, data);
+
+    plan::MixedAnswer answer;
+    const double* const values = model.bestSolution();
+    if (values != nullptr && model.getObjValue() < programme.cutoff)
+        answer.values.assign(values, values + programme.columns.size());
+    answer.exhausted = model.status() == 0 && (model.isProvenOptimal() || model.isProvenInfeasible());
+    if (answer.exhausted) {
+        answer.bound = answer.values.empty() ? programme.cutoff : model.getObjValue();
+    } else {
+        answer.bound = model.getBestPossibleObjValue();
+    }
+    return answer;
+}
+
+}  // namespace lullwatt::solver
