@@ -1,0 +1,156 @@
+// Properties of every joint plan, on random nights (seeds fixed; printed on failure).
+#include "core/plan/joint.hpp"
+
+#include <algorithm>
+#include <rapidcheck.h>
+
+#include "core/plan/solve.hpp"
+#include "solver/cbc.hpp"
+#include "support/catch.hpp"
+#include "support/instances.hpp"
+#include "support/joint_checker.hpp"
+#include "support/joint_instances.hpp"
+
+using namespace lullwatt;
+using namespace lullwatt::plan;
+
+namespace {
+
+JointProblem any_problem(int most_slots = 48) {
+    const auto family =
+        support::kJointFamilies[*rc::gen::inRange<std::size_t>(0, support::kJointFamilies.size())];
+    const int slots = most_slots / *rc::gen::element(1, 2, 4);
+    const int cars = *rc::gen::inRange(1, 5);
+    JointProblem problem =
+        support::joint_instance(family, cars, slots, *rc::gen::inRange<std::uint64_t>(0, 1'000'000));
+    for (JointCar& car : problem.cars) {
+        car.preference = static_cast<Preference>(*rc::gen::inRange(0, 3));
+        if (*rc::gen::inRange(0, 4) == 0) car.floor = MilliwattHours(car.need.count() / 3);
+    }
+    return problem;
+}
+
+// Enough for a small night, and the same each time.
+Budget small() {
+    Budget budget;
+    budget.pricings = 1'500;
+    budget.nodes = 2'000;
+    return budget;
+}
+
+bool proven(const JointPlan& plan) { return plan.shortfalls_proven && plan.cost_proven(); }
+
+bool same_cost(const JointPlan& a, const JointPlan& b) {
+    const auto more = a.cost < b.cost ? b.cost - a.cost : a.cost - b.cost;
+    return static_cast<double>(more.atto()) / 1e18 <=
+           2e-6 * std::max(0.01, static_cast<double>(a.cost.atto()) / 1e18);
+}
+
+// One car of the one-car planner's own families as a joint problem.
+JointProblem alone(const Problem& problem) {
+    JointProblem joint;
+    JointCar car{.name = "only",
+                 .per_ampere = problem.per_ampere,
+                 .least = problem.least,
+                 .need = problem.need,
+                 .floor = problem.floor,
+                 .start_cost = problem.start_cost,
+                 .preference = problem.preference};
+    for (const Slot& slot : problem.slots) {
+        joint.slots.push_back(slot.when);
+        car.slots.push_back({slot.price, slot.most, slot.bound});
+    }
+    joint.cars.push_back(std::move(car));
+    return joint;
+}
+
+}  // namespace
+
+TEST_CASE("joint: every plan is feasible and tells the truth, with a solver or without") {
+    REQUIRE(rc::check([] {
+        const JointProblem problem = any_problem();
+        const bool helped = *rc::gen::arbitrary<bool>();
+        const JointPlan plan = solve_joint(problem, small(), helped ? solver::solve_with_cbc : MixedSolver{});
+        RC_ASSERT(support::complaints(problem, plan).empty());
+        RC_ASSERT(helped || plan.proof == Proof::priced);
+    }));
+}
+
+TEST_CASE("joint: one car alone gets the one-car planner's plan, proven without a solver") {
+    REQUIRE(rc::check([] {
+        const auto family = support::kFamilies[*rc::gen::inRange<std::size_t>(0, support::kFamilies.size())];
+        const Problem problem = support::instance(family, *rc::gen::inRange(1, 80),
+                                                  *rc::gen::inRange<std::uint64_t>(0, 1'000'000));
+        const Plan one = solve(problem);
+        const JointPlan joint = solve_joint(alone(problem));
+        RC_ASSERT(joint.cost == one.objective.cost);
+        RC_ASSERT(joint.lower_bound == one.objective.cost);
+        RC_ASSERT(joint.starts == one.objective.starts);
+        RC_ASSERT(joint.cars[0].short_by.missing == one.objective.short_by);
+        RC_ASSERT(joint.shortfalls_proven);
+        RC_ASSERT(joint.cars[0].slots == one.slots);
+    }));
+}
+
+TEST_CASE("joint: the order of the cars does not change what a proven plan is worth") {
+    REQUIRE(rc::check([] {
+        const JointProblem problem = any_problem(24);
+        JointProblem turned = problem;
+        std::ranges::reverse(turned.cars);
+        for (SharedRow& row : turned.rows) {
+            for (std::size_t& car : row.cars) car = problem.cars.size() - 1 - car;
+        }
+        std::ranges::reverse(turned.rows);
+        const JointPlan one = solve_joint(problem, small(), solver::solve_with_cbc);
+        const JointPlan other = solve_joint(turned, small(), solver::solve_with_cbc);
+        if (!proven(one) || !proven(other)) return;
+        RC_ASSERT(one.shortfalls == other.shortfalls);
+        RC_ASSERT(same_cost(one, other));
+    }));
+}
+
+TEST_CASE("joint: more headroom never makes a proven plan worse") {
+    REQUIRE(rc::check([] {
+        JointProblem problem = any_problem(24);
+        // A floor takes what headroom there is at once, dear or not.
+        for (JointCar& car : problem.cars) car.floor = MilliwattHours{};
+        const JointPlan before = solve_joint(problem, small(), solver::solve_with_cbc);
+        if (problem.rows.empty()) return;
+        JointProblem wider = problem;
+        SharedRow& row = wider.rows[*rc::gen::inRange<std::size_t>(0, wider.rows.size())];
+        for (WholeAmps& amps : row.capacity) {
+            if (*rc::gen::inRange(0, 2) == 0) amps = amps + WholeAmps(*rc::gen::inRange(1, 12));
+        }
+        const JointPlan after = solve_joint(wider, small(), solver::solve_with_cbc);
+        if (!proven(before) || !proven(after)) return;
+        RC_ASSERT(after.shortfalls <= before.shortfalls);
+        // Cost is compared where nothing is short: less short costs more.
+        if (before.shortfalls.front().missing == MilliwattHours{})
+            RC_ASSERT(after.cost <= before.cost || same_cost(after, before));
+    }));
+}
+
+TEST_CASE("joint: the same problem and budget give the same plan") {
+    REQUIRE(rc::check([] {
+        const JointProblem problem = any_problem();
+        const JointPlan one = solve_joint(problem, small(), solver::solve_with_cbc);
+        const JointPlan other = solve_joint(problem, small(), solver::solve_with_cbc);
+        RC_ASSERT(one.lower_bound == other.lower_bound);
+        for (std::size_t i = 0; i < one.cars.size(); ++i) RC_ASSERT(one.cars[i].slots == other.cars[i].slots);
+    }));
+}
+
+TEST_CASE("joint: however early it is stopped, there is a feasible plan with a true bound") {
+    REQUIRE(rc::check([] {
+        const JointProblem problem = any_problem();
+        Budget budget = small();
+        int left = *rc::gen::inRange(0, 60);
+        budget.stop = [&left] { return --left < 0; };
+        const JointPlan stopped = solve_joint(problem, budget, solver::solve_with_cbc);
+        RC_ASSERT(support::complaints(problem, stopped).empty());
+        const JointPlan whole = solve_joint(problem, small(), solver::solve_with_cbc);
+        RC_ASSERT(whole.shortfalls <= stopped.shortfalls || !whole.shortfalls_proven);
+        if (whole.shortfalls == stopped.shortfalls && whole.shortfalls.front().missing == MilliwattHours{})
+            RC_ASSERT(stopped.lower_bound <= whole.cost);
+    }));
+}
