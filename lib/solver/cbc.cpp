@@ -56,9 +56,7 @@ OsiClpSolverInterface relaxation(const plan::MixedProgramme& programme) {
 
 int no_callback(CbcModel*, int) { return 0; }
 
-}  // namespace
-
-plan::MixedAnswer solve_with_cbc(const plan::MixedProgramme& programme, const plan::MixedEffort& effort) {
+plan::MixedAnswer solve_whole(const plan::MixedProgramme& programme, const plan::MixedEffort& effort) {
     CbcModel model(relaxation(programme));
     model.setLogLevel(0);
     CbcSolverUsefulData data;
@@ -88,5 +86,17 @@ plan::MixedAnswer solve_with_cbc(const plan::MixedProgramme& programme, const pl
     }
     return answer;
 }
+
+std::vector<double> row_prices(const plan::MixedProgramme& programme) {
+    OsiClpSolverInterface clp = relaxation(programme);
+    clp.initialSolve();
+    if (!clp.isProvenOptimal()) return {};
+    const double* const prices = clp.getRowPrice();
+    return {prices, prices + programme.rows.size()};
+}
+
+}  // namespace
+
+plan::MixedSolver cbc() { return {solve_whole, row_prices}; }
 
 }  // namespace lullwatt::solver

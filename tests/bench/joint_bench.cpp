@@ -46,13 +46,13 @@ void measure(Cell& cell, const plan::JointProblem& problem, double seconds) {
         return budget;
     };
     auto begin = Clock::now();
-    const plan::JointPlan quick = plan::solve_joint(problem, within(100), solver::solve_with_cbc);
+    const plan::JointPlan quick = plan::solve_joint(problem, within(100), solver::cbc());
     cell.quick_ms.push_back(since(begin));
     cell.quick_gap.push_back(quick.gap());
     begin = Clock::now();
     auto budget = within(seconds * 1000);
     budget.pricings = 4'000;
-    const plan::JointPlan plan = plan::solve_joint(problem, budget, solver::solve_with_cbc);
+    const plan::JointPlan plan = plan::solve_joint(problem, budget, solver::cbc());
     cell.ms.push_back(since(begin));
     cell.gap.push_back(plan.gap());
     cell.proven += plan.cost_proven() && plan.shortfalls_proven;

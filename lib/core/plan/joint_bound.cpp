@@ -18,6 +18,11 @@ Ascent::Ascent(const JointGrid& grid, const std::vector<std::int64_t>& targets)
     }
 }
 
+void Ascent::start_at(std::vector<std::vector<Wide>> multipliers) {
+    at_ = std::move(multipliers);
+    for (auto& row : direction_) std::ranges::fill(row, 0.0);
+}
+
 std::vector<Wide> Ascent::surcharge_at(const ByRow& at, std::size_t car) const {
     std::vector<Wide> sum(grid_.slots());
     for (const std::size_t r : grid_.cars[car].rows) {

@@ -19,6 +19,8 @@ class Ascent {
     // REQUIRES: every car alone carries its target; grid and targets outlive this.
     Ascent(const JointGrid& grid, const std::vector<std::int64_t>& targets);
 
+    // Goes on from these multipliers, one per row and slot, not negative.
+    void start_at(std::vector<std::vector<Wide>> multipliers);
     // One step towards `aim`, a cost that is known to be reachable or hoped for. Counts as pricings.
     void climb(Wide aim, Work& work);
 

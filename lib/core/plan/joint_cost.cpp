@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "core/plan/joint_bound.hpp"
 #include "core/plan/joint_model.hpp"
@@ -27,7 +28,7 @@ struct Asked {
 // A solver's word is taken for a plan only after it is checked in whole numbers.
 Asked ask(const JointGrid& grid, const std::vector<std::int64_t>& targets, const JointModel& model,
           const MixedSolver& solver, const Work& work) {
-    const MixedAnswer answer = solver(model.programme(), {work.budget().nodes, work.budget().stop});
+    const MixedAnswer answer = solver.whole(model.programme(), {work.budget().nodes, work.budget().stop});
     Asked asked{.exhausted = answer.exhausted, .bound = answer.bound};
     if (answer.values.empty()) return asked;
     JointAmps amps = model.amps(answer.values);
@@ -72,12 +73,19 @@ Cheapest find_cheapest(const JointGrid& grid, const std::vector<std::int64_t>& t
     if (feasible(grid, targets, ascent.wishes())) known = ascent.wishes();
     if (known) search.offer(std::move(*known), work);
 
-    constexpr int kClimbsPerSearch = 4;
+    if (!settled() && solver.row_prices && !work.stopped()) {
+        const JointModel model(grid, targets, Aim::least_money, false);
+        const std::vector<double> prices = solver.row_prices(model.programme());
+        if (!prices.empty()) ascent.start_at(model.multipliers(prices));
+    }
+    // A solver closes a gap faster than more rounds do.
+    const int rounds = solver ? 60 : std::numeric_limits<int>::max();
+    constexpr int kClimbsPerSearch = 3;
     constexpr int kQuietEnough = 40;
-    constexpr int kHopeless = 60;  // searches that find no plan at all
+    constexpr int kHopeless = 20;  // searches that find no plan at all
     int searches = 0;
     int quiet = 0;
-    for (int round = 0; !settled() && !work.spent(); ++round) {
+    for (int round = 0; round < rounds && !settled() && !work.spent(); ++round) {
         const bool may_climb = !ascent.stuck();
         if (may_climb) {
             const Wide hoped = *ascent.bound() + (*ascent.bound() < 0 ? -1 : 1) * *ascent.bound() / 20;

@@ -71,10 +71,12 @@ void JointModel::add_car(std::size_t i, std::int64_t target, bool whole_amps) {
 
 void JointModel::add_rows() {
     for (const JointGrid::Row& shared : grid_.rows) {
+        together_.emplace_back(grid_.slots(), -1);
         for (std::size_t t = 0; t < grid_.slots(); ++t) {
             if (!shared.binds[t]) continue;
             std::vector<int> leasts;
             const int together = row(-MixedProgramme::kUnbounded, shared.capacity[t]);
+            together_.back()[t] = together;
             for (const std::size_t car : shared.cars) {
                 if (amps_[car][t] < 0) continue;
                 term(together, amps_[car][t], 1);
@@ -103,6 +105,20 @@ Wide JointModel::money_bound(double bound) const {
     const double safe = bound - kSafety * std::max(std::abs(bound), 1e5);
     if (!(std::abs(safe) < 1e30)) return -(static_cast<Wide>(1) << 100);
     return static_cast<Wide>(std::ceil(safe / per_step_));
+}
+
+std::vector<std::vector<Wide>> JointModel::multipliers(const std::vector<double>& row_prices) const {
+    std::vector<std::vector<Wide>> out;
+    for (const std::vector<int>& row : together_) {
+        out.emplace_back(grid_.slots());
+        for (std::size_t t = 0; t < grid_.slots(); ++t) {
+            if (row[t] < 0) continue;
+            const double steps = -row_prices[static_cast<std::size_t>(row[t])] / per_step_ / grid_.weight[t];
+            out.back()[t] =
+                std::max<Wide>(0, static_cast<Wide>(steps * static_cast<double>(grid_.per_money)));
+        }
+    }
+    return out;
 }
 
 JointAmps JointModel::amps(const std::vector<double>& values) const {

@@ -25,6 +25,8 @@ class JointModel {
     void ask_below(Wide money);
     // Steps of money that nothing costs less than, by a bound in the programme's own measure.
     [[nodiscard]] Wide money_bound(double bound) const;
+    // What a unit of energy is worth by row and slot of the grid, from the prices of the programme's rows.
+    [[nodiscard]] std::vector<std::vector<Wide>> multipliers(const std::vector<double>& row_prices) const;
     [[nodiscard]] JointAmps amps(const std::vector<double>& values) const;
 
   private:
@@ -37,7 +39,8 @@ class JointModel {
     Aim aim_;
     double per_step_;  // of the programme's cost, for one step of money
     MixedProgramme programme_;
-    std::vector<std::vector<int>> amps_;  // column by car and slot; −1: the slot can only be off
+    std::vector<std::vector<int>> together_;  // row by row of the grid and slot; −1: cannot bind
+    std::vector<std::vector<int>> amps_;      // column by car and slot; −1: the slot can only be off
 };
 
 }  // namespace lullwatt::plan

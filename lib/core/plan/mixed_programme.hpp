@@ -44,7 +44,13 @@ struct MixedEffort {
     std::function<bool()> stop;  // may be empty
 };
 
-// Deterministic but for `stop`. An empty function: there is no solver.
-using MixedSolver = std::function<MixedAnswer(const MixedProgramme&, const MixedEffort&)>;
+// Deterministic but for `stop`. Empty functions: there is no solver.
+struct MixedSolver {
+    std::function<MixedAnswer(const MixedProgramme&, const MixedEffort&)> whole;
+    // What one more of each row's bound is worth when no column need be whole: a hint, never a proof. Empty
+    // where the programme has no solution.
+    std::function<std::vector<double>(const MixedProgramme&)> row_prices;
+    explicit operator bool() const { return static_cast<bool>(whole); }
+};
 
 }  // namespace lullwatt::plan

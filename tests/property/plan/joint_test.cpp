@@ -70,7 +70,7 @@ TEST_CASE("joint: every plan is feasible and tells the truth, with a solver or w
     REQUIRE(rc::check([] {
         const JointProblem problem = any_problem();
         const bool helped = *rc::gen::arbitrary<bool>();
-        const JointPlan plan = solve_joint(problem, small(), helped ? solver::solve_with_cbc : MixedSolver{});
+        const JointPlan plan = solve_joint(problem, small(), helped ? solver::cbc() : MixedSolver{});
         RC_ASSERT(support::complaints(problem, plan).empty());
         RC_ASSERT(helped || plan.proof == Proof::priced);
     }));
@@ -101,8 +101,8 @@ TEST_CASE("joint: the order of the cars does not change what a proven plan is wo
             for (std::size_t& car : row.cars) car = problem.cars.size() - 1 - car;
         }
         std::ranges::reverse(turned.rows);
-        const JointPlan one = solve_joint(problem, small(), solver::solve_with_cbc);
-        const JointPlan other = solve_joint(turned, small(), solver::solve_with_cbc);
+        const JointPlan one = solve_joint(problem, small(), solver::cbc());
+        const JointPlan other = solve_joint(turned, small(), solver::cbc());
         if (!proven(one) || !proven(other)) return;
         RC_ASSERT(one.shortfalls == other.shortfalls);
         RC_ASSERT(same_cost(one, other));
@@ -114,14 +114,14 @@ TEST_CASE("joint: more headroom never makes a proven plan worse") {
         JointProblem problem = any_problem(24);
         // A floor takes what headroom there is at once, dear or not.
         for (JointCar& car : problem.cars) car.floor = MilliwattHours{};
-        const JointPlan before = solve_joint(problem, small(), solver::solve_with_cbc);
+        const JointPlan before = solve_joint(problem, small(), solver::cbc());
         if (problem.rows.empty()) return;
         JointProblem wider = problem;
         SharedRow& row = wider.rows[*rc::gen::inRange<std::size_t>(0, wider.rows.size())];
         for (WholeAmps& amps : row.capacity) {
             if (*rc::gen::inRange(0, 2) == 0) amps = amps + WholeAmps(*rc::gen::inRange(1, 12));
         }
-        const JointPlan after = solve_joint(wider, small(), solver::solve_with_cbc);
+        const JointPlan after = solve_joint(wider, small(), solver::cbc());
         if (!proven(before) || !proven(after)) return;
         RC_ASSERT(after.shortfalls <= before.shortfalls);
         // Cost is compared where nothing is short: less short costs more.
@@ -133,8 +133,8 @@ TEST_CASE("joint: more headroom never makes a proven plan worse") {
 TEST_CASE("joint: the same problem and budget give the same plan") {
     REQUIRE(rc::check([] {
         const JointProblem problem = any_problem();
-        const JointPlan one = solve_joint(problem, small(), solver::solve_with_cbc);
-        const JointPlan other = solve_joint(problem, small(), solver::solve_with_cbc);
+        const JointPlan one = solve_joint(problem, small(), solver::cbc());
+        const JointPlan other = solve_joint(problem, small(), solver::cbc());
         RC_ASSERT(one.lower_bound == other.lower_bound);
         for (std::size_t i = 0; i < one.cars.size(); ++i) RC_ASSERT(one.cars[i].slots == other.cars[i].slots);
     }));
@@ -146,9 +146,9 @@ TEST_CASE("joint: however early it is stopped, there is a feasible plan with a t
         Budget budget = small();
         int left = *rc::gen::inRange(0, 60);
         budget.stop = [&left] { return --left < 0; };
-        const JointPlan stopped = solve_joint(problem, budget, solver::solve_with_cbc);
+        const JointPlan stopped = solve_joint(problem, budget, solver::cbc());
         RC_ASSERT(support::complaints(problem, stopped).empty());
-        const JointPlan whole = solve_joint(problem, small(), solver::solve_with_cbc);
+        const JointPlan whole = solve_joint(problem, small(), solver::cbc());
         RC_ASSERT(whole.shortfalls <= stopped.shortfalls || !whole.shortfalls_proven);
         if (whole.shortfalls == stopped.shortfalls && whole.shortfalls.front().missing == MilliwattHours{})
             RC_ASSERT(stopped.lower_bound <= whole.cost);

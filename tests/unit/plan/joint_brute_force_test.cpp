@@ -175,7 +175,7 @@ TEST_CASE("joint: with a solver, shortfalls and cost are the best of every plan 
     for (std::uint64_t seed = 1; seed <= kInstances; ++seed) {
         INFO("seed " << seed);
         const JointProblem problem = support::tiny_joint_instance(seed);
-        const plan::JointPlan plan = plan::solve_joint(problem, {}, solver::solve_with_cbc);
+        const plan::JointPlan plan = plan::solve_joint(problem, {}, solver::cbc());
         CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
         const Truth best = truth(problem, plan);
         REQUIRE(best.money);
