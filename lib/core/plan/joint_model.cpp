@@ -32,7 +32,15 @@ void JointModel::add_car(std::size_t i, std::int64_t target, bool whole_amps) {
     amps_.emplace_back(grid_.slots(), -1);
     if (car.need == 0) return;
     const int delivered = row(static_cast<double>(target), static_cast<double>(most_energy(grid_, i)));
-    const int some_start = money ? row(target > 0 ? 1 : 0, MixedProgramme::kUnbounded) : -1;
+    // How often the car starts is a column of its own: to branch on it moves the bound, which to branch on one
+    // slot of many alike does not.
+    int starts_of_car = -1;
+    if (money) {
+        starts_of_car = row(0, 0);
+        term(starts_of_car, static_cast<int>(programme_.columns.size()), -1);
+        programme_.columns.push_back(
+            {target > 0 ? 1.0 : 0.0, static_cast<double>(grid_.slots()), 0, true});
+    }
     int on_before = -1;
     for (std::size_t t = 0; t < grid_.slots(); ++t) {
         const GridSlot& slot = car.slots[t];
@@ -59,7 +67,7 @@ void JointModel::add_car(std::size_t i, std::int64_t target, bool whole_amps) {
             const int start = on + 1;
             programme_.columns.push_back(
                 {0, 1, static_cast<double>(grid_.money(car.start)) * per_step_, false});
-            term(some_start, start, 1);
+            term(starts_of_car, start, 1);
             const int starts = row(0, MixedProgramme::kUnbounded);  // start >= on − on before
             term(starts, start, 1);
             term(starts, on, -1);
