@@ -132,7 +132,7 @@ TEST_CASE("joint: more headroom never makes a proven plan worse") {
 
 TEST_CASE("joint: the same problem and budget give the same plan") {
     REQUIRE(rc::check([] {
-        const JointProblem problem = any_problem();
+        const JointProblem problem = any_problem(24);
         const JointPlan one = solve_joint(problem, small(), solver::cbc());
         const JointPlan other = solve_joint(problem, small(), solver::cbc());
         RC_ASSERT(one.lower_bound == other.lower_bound);
