@@ -61,7 +61,7 @@ void add_row(JointProblem& problem, int node, int leg, std::vector<std::size_t> 
         if (one_ampere > 0) wanted += static_cast<double>(problem.cars[i].need.count()) / one_ampere;
     }
     const double level = std::max(7.0, wanted * generosity);
-    SharedRow row{node, leg, {}, std::move(on)};
+    SharedRow row{.node = node, .leg = leg, .cars = std::move(on)};
     std::int64_t base = 0;
     const auto hour = problem.slots.size() / 24 + (problem.slots.size() < 24 ? 1 : 0);
     for (std::size_t t = 0; t < problem.slots.size(); ++t) {
@@ -145,8 +145,8 @@ JointProblem tiny_joint_instance(std::uint64_t seed) {
         problem.slots.push_back({at, at + length});
         at += length;
     }
-    SharedRow one{0, 0, {}, {}};
-    SharedRow two{0, 1, {}, {}};
+    SharedRow one{.node = 0, .leg = 0};
+    SharedRow two{.node = 0, .leg = 1};
     for (int i = 0; i < cars; ++i) {
         JointCar car;
         car.name = std::string(1, static_cast<char>('c' - i));

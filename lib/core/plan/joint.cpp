@@ -72,7 +72,7 @@ Problem rest_of(const JointProblem& problem, const JointAmps& amps, std::size_t 
             }
             if (left < out.slots.back().most) {
                 out.slots.back().most = left;
-                out.slots.back().bound = {BoundKind::headroom, row.node, row.leg};
+                out.slots.back().bound = {row.kind, row.node, row.leg};
             }
         }
     }

@@ -32,14 +32,13 @@ void JointModel::add_car(std::size_t i, std::int64_t target, bool whole_amps) {
     amps_.emplace_back(grid_.slots(), -1);
     if (car.need == 0) return;
     const int delivered = row(static_cast<double>(target), static_cast<double>(most_energy(grid_, i)));
-    // How often the car starts is a column of its own: to branch on it moves the bound, which to branch on one
-    // slot of many alike does not.
+    // How often the car starts is a column of its own: to branch on it moves the bound, which to branch on
+    // one slot of many alike does not.
     int starts_of_car = -1;
     if (money) {
         starts_of_car = row(0, 0);
         term(starts_of_car, static_cast<int>(programme_.columns.size()), -1);
-        programme_.columns.push_back(
-            {target > 0 ? 1.0 : 0.0, static_cast<double>(grid_.slots()), 0, true});
+        programme_.columns.push_back({target > 0 ? 1.0 : 0.0, static_cast<double>(grid_.slots()), 0, true});
     }
     int on_before = -1;
     for (std::size_t t = 0; t < grid_.slots(); ++t) {

@@ -32,9 +32,10 @@ struct JointCar {
 // One leg of one node: together the cars on it take no more than its capacity. A car loads every leg it is
 // wired to with the same current: a split-phase car stands in two rows of a node, a three-phase car in three.
 struct SharedRow {
-    int node = -1;                    // index into Site::nodes
-    int leg = -1;                     // 0, 1, 2
-    std::vector<WholeAmps> capacity;  // per slot: limit − forecast, in whole amperes
+    int node = -1;                         // index into Site::nodes
+    int leg = -1;                          // 0, 1, 2
+    BoundKind kind = BoundKind::headroom;  // headroom or lease
+    std::vector<WholeAmps> capacity;  // per slot, in whole amperes: limit − forecast; rating − worst load
     std::vector<std::size_t> cars;    // indices into JointProblem::cars, each at most once
 };
 

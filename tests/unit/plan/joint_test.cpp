@@ -34,7 +34,7 @@ JointCar car(const std::string& name, std::initializer_list<int> cents, int most
 }
 
 SharedRow row(int node, int leg, std::initializer_list<int> amps, std::vector<std::size_t> cars) {
-    SharedRow out{node, leg, {}, std::move(cars)};
+    SharedRow out{.node = node, .leg = leg, .cars = std::move(cars)};
     for (const int a : amps) out.capacity.emplace_back(a);
     return out;
 }
