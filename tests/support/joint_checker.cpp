@@ -37,6 +37,10 @@ class Complaints {
     std::vector<std::string> wrong_;
 };
 
+int really_least(const JointCar& car) {
+    return car.least == car.missing ? car.least.count() + 1 : car.least.count();
+}
+
 struct Sums {
     long double energy = 0, money = 0, longest = 0;
     int starts = 0;
@@ -53,7 +57,7 @@ Sums add_up(const JointProblem& problem, const JointCar& car, const CarPlan& pla
         sums.starts += amps > 0 && before == 0;
         before = amps;
         if (car.slots[t].most >= car.least)
-            sums.longest = std::max(sums.longest, milliwatt_hours(problem, car, t, car.least.count()));
+            sums.longest = std::max(sums.longest, milliwatt_hours(problem, car, t, really_least(car)));
     }
     return sums;
 }
@@ -65,6 +69,7 @@ void check_car(const JointProblem& problem, std::size_t index, const CarPlan& pl
         const WholeAmps amps = plan.slots[t].amps;
         expect(amps == WholeAmps(0) || (amps >= car.least && amps <= car.slots[t].most),
                "0 or least to most in every slot");
+        expect(amps != car.missing, "not the current that does not exist");
     }
     const Sums sums = add_up(problem, car, plan);
     const auto need = static_cast<long double>(car.need.count());

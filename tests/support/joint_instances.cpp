@@ -152,6 +152,8 @@ JointProblem tiny_joint_instance(std::uint64_t seed) {
         car.name = std::string(1, static_cast<char>('c' - i));
         car.per_ampere = Watts(dice.one_in(2) ? 240 : 120);
         car.least = WholeAmps(static_cast<int>(dice.between(2, 3)));
+        // Tiny currents have a gap of their own where 52 A would be.
+        if (seed % 3 == 0) car.missing = WholeAmps(static_cast<int>(dice.between(2, 5)));
         car.start_cost = Money(dice.between(0, 3) * 5'000);
         car.preference = dice.one_in(2) ? plan::Preference::early : plan::Preference::late;
         double fits = 0;

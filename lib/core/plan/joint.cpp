@@ -7,6 +7,7 @@
 #include "core/plan/joint_cost.hpp"
 #include "core/plan/joint_grid.hpp"
 #include "core/plan/joint_short.hpp"
+#include "core/plan/solve.hpp"
 
 namespace lullwatt::plan {
 namespace {
@@ -57,10 +58,11 @@ Problem rest_of(const JointProblem& problem, const JointAmps& amps, std::size_t 
     const JointCar& car = problem.cars[index];
     Problem out{.per_ampere = car.per_ampere,
                 .least = car.least,
+                .missing = car.missing,
                 .need = car.need,
                 .floor = std::min(car.floor, car.need),
                 .start_cost = car.start_cost,
-                .preference = car.preference == Preference::late ? Preference::late : Preference::early};
+                .preference = car.preference};
     for (std::size_t t = 0; t < problem.slots.size(); ++t) {
         const CarSlot& slot = car.slots[t];
         out.slots.push_back({problem.slots[t], slot.price, slot.most, slot.bound});
@@ -76,7 +78,7 @@ Problem rest_of(const JointProblem& problem, const JointAmps& amps, std::size_t 
             }
         }
     }
-    return out;
+    return settable(std::move(out));
 }
 
 CarPlan car_plan(const Problem& rest, const std::vector<int>& amps) {
@@ -98,6 +100,22 @@ JointAmps amps_of(const JointPlan& plan) {
     return amps;
 }
 
+// A car that charges gently does so on the room the others leave it, where that costs neither money nor starts.
+void go_gently(const JointProblem& problem, JointAmps& amps) {
+    for (std::size_t i = 0; i < amps.size(); ++i) {
+        if (problem.cars[i].preference != Preference::gentle) continue;
+        const Problem rest = rest_of(problem, amps, i);
+        const Objective before = make_plan(rest, amps[i], 0).objective;
+        const Plan gentle = solve(rest);
+        if (gentle.objective.short_by != before.short_by || gentle.objective > before) continue;
+        for (std::size_t t = 0; t < amps[i].size(); ++t) amps[i][t] = gentle.slots[t].amps.count();
+    }
+}
+
+bool within(Interval slot, Interval present) {
+    return present.begin <= slot.begin && slot.end <= present.end;
+}
+
 }  // namespace
 
 std::strong_ordering operator<=>(const Shortfall& a, const Shortfall& b) {
@@ -117,7 +135,8 @@ JointPlan solve_joint(const JointProblem& problem, const Budget& budget, const M
     const JointGrid grid = make_joint_grid(problem);
     Work work(budget);
     const Found found = find(problem, grid, work, solver);
-    const JointAmps& amps = *found.cheapest.amps;
+    JointAmps amps = *found.cheapest.amps;
+    if (!work.stopped()) go_gently(problem, amps);
 
     JointPlan plan;
     Wide thirds = 0;
@@ -138,8 +157,25 @@ JointPlan solve_joint(const JointProblem& problem, const Budget& budget, const M
     return plan;
 }
 
-Problem rest_for(const JointProblem& problem, const JointPlan& plan, std::size_t car) {
-    return rest_of(problem, amps_of(plan), car);
+Beside beside(const JointProblem& problem, const JointPlan& plan, std::size_t car, Interval present) {
+    const JointAmps amps = amps_of(plan);
+    Beside out{rest_of(problem, amps, car), {}};
+    std::vector<int> kept;
+    for (std::size_t t = 0; t < problem.slots.size(); ++t) {
+        if (within(problem.slots[t], present)) kept.push_back(amps[car][t]);
+    }
+    std::erase_if(out.problem.slots, [&](const Slot& slot) { return !within(slot.when, present); });
+    const Tally sum = tally(out.problem, kept);
+    out.plan =
+        make_plan(out.problem, kept, sum.energy_cost + start_thirds(out.problem.start_cost) * sum.starts);
+    return out;
+}
+
+Problem left_for(const JointProblem& problem, std::size_t car, Interval present) {
+    const JointAmps nothing(problem.cars.size(), std::vector<int>(problem.slots.size()));
+    Problem left = rest_of(problem, nothing, car);
+    std::erase_if(left.slots, [&](const Slot& slot) { return !within(slot.when, present); });
+    return left;
 }
 
 }  // namespace lullwatt::plan

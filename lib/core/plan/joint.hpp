@@ -19,6 +19,7 @@ struct Budget {
     std::int64_t pricings = 4'000;  // times that one car is planned on prices: bound and search together
     std::int64_t nodes = 20'000;    // of the solver's branch and bound, for each question to it
     std::function<bool()> stop;     // asked often; true ends the work with the best so far. May be empty
+    std::function<bool()> hurry;    // true ends the search for smaller shortfalls: the rest is for money
 };
 
 // What is short of what was needed, compared by its share.
@@ -65,7 +66,15 @@ struct JointPlan {
 [[nodiscard]] JointPlan solve_joint(const JointProblem& problem, const Budget& budget = {},
                                     const MixedSolver& solver = {});
 
-// The problem of one car when all others keep to the plan: what the reasons of its slots refer to.
-[[nodiscard]] Problem rest_for(const JointProblem& problem, const JointPlan& plan, std::size_t car);
+// One car by itself while all others keep to the plan: what the reasons of its slots refer to.
+struct Beside {
+    Problem problem;  // slots within `present` only; the room of each is what the others leave
+    Plan plan;        // of the joint plan; its lower bound is its cost, for it proves nothing by itself
+};
+[[nodiscard]] Beside beside(const JointProblem& problem, const JointPlan& plan, std::size_t car,
+                            Interval present);
+
+// The problem alone, as if the other cars of it took nothing.
+[[nodiscard]] Problem left_for(const JointProblem& problem, std::size_t car, Interval present);
 
 }  // namespace lullwatt::plan

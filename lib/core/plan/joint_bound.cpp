@@ -40,9 +40,11 @@ std::vector<Wide> Ascent::surcharge(std::size_t car, double share) const {
 
 void Ascent::climb(Wide aim, Work& work) {
     Wide value = 0;
+    std::vector<Wide> parts;
     for (std::size_t i = 0; i < grid_.cars.size(); ++i) {
         auto priced = best_response(grid_, i, targets_[i], rooms_[i], surcharge_at(at_, i), work);
         value += priced->cost;
+        parts.push_back(priced->cost);
         wishes_[i] = std::move(priced->amps);
     }
     for (std::size_t r = 0; r < grid_.rows.size(); ++r) {
@@ -52,6 +54,7 @@ void Ascent::climb(Wide aim, Work& work) {
     if (!bound_ || value > *bound_) {
         bound_ = value;
         best_ = at_;
+        best_parts_ = std::move(parts);
         since_better_ = 0;
     } else if (++since_better_ >= 8) {  // back to the best point with shorter steps
         since_better_ = 0;

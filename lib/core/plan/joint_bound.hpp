@@ -28,6 +28,8 @@ class Ascent {
     [[nodiscard]] std::optional<Wide> bound() const { return bound_; }
     // Surcharge on one unit by slot for a car, at the multipliers of the greatest bound × `share`.
     [[nodiscard]] std::vector<Wide> surcharge(std::size_t car, double share) const;
+    // Of the greatest bound, what each car's own plan costs with its surcharges.
+    [[nodiscard]] const std::vector<Wide>& parts() const { return best_parts_; }
     // What the last step's cars would do, rows or not.
     [[nodiscard]] const JointAmps& wishes() const { return wishes_; }
     [[nodiscard]] bool stuck() const { return pace_ < 1e-4; }
@@ -39,6 +41,7 @@ class Ascent {
     const JointGrid& grid_;
     const std::vector<std::int64_t>& targets_;
     ByRow at_, best_;
+    std::vector<Wide> best_parts_;
     std::vector<std::vector<double>> direction_;
     std::vector<std::vector<int>> rooms_;
     JointAmps wishes_;

@@ -6,6 +6,7 @@
 
 #include "core/plan/joint_bound.hpp"
 #include "core/plan/joint_model.hpp"
+#include "core/plan/joint_narrow.hpp"
 #include "core/plan/joint_search.hpp"
 
 namespace lullwatt::plan {
@@ -27,8 +28,8 @@ struct Asked {
 
 // A solver's word is taken for a plan only after it is checked in whole numbers.
 Asked ask(const JointGrid& grid, const std::vector<std::int64_t>& targets, const JointModel& model,
-          const MixedSolver& solver, const Work& work) {
-    const MixedAnswer answer = solver.whole(model.programme(), {work.budget().nodes, work.budget().stop});
+          const MixedSolver& solver, const MixedEffort& effort) {
+    const MixedAnswer answer = solver.whole(model.programme(), effort);
     Asked asked{.exhausted = answer.exhausted, .bound = answer.bound};
     if (answer.values.empty()) return asked;
     JointAmps amps = model.amps(answer.values);
@@ -40,13 +41,14 @@ Asked ask(const JointGrid& grid, const std::vector<std::int64_t>& targets, const
     return asked;
 }
 
-void close_by_solver(const JointGrid& grid, const std::vector<std::int64_t>& targets, Search& search,
-                     Cheapest& found, Work& work, const MixedSolver& solver) {
+void close_by_solver(const JointGrid& grid, const std::vector<std::int64_t>& targets, const Ascent& ascent,
+                     Search& search, Cheapest& found, Work& work, const MixedSolver& solver) {
+    const JointGrid narrow = narrowed(grid, targets, ascent, search.cost());
     for (const bool whole_amps : {false, true}) {
         if (whole_amps && grid.laminar == false) return;
-        JointModel model(grid, targets, Aim::least_money, whole_amps);
+        JointModel model(narrow, targets, Aim::least_money, whole_amps);
         model.ask_below(grid.money(search.cost()));
-        const Asked asked = ask(grid, targets, model, solver, work);
+        const Asked asked = ask(grid, targets, model, solver, {work.budget().nodes, work.budget().stop});
         if (asked.amps) search.offer(*asked.amps, work);
         // A bound above a plan that exists refutes itself.
         const Wide bound = model.money_bound(asked.bound);
@@ -100,7 +102,7 @@ Cheapest find_cheapest(const JointGrid& grid, const std::vector<std::int64_t>& t
     }
     found.money_bound = grid.money(*ascent.bound());
     if (search.best() && !settled() && solver && !work.stopped())
-        close_by_solver(grid, targets, search, found, work, solver);
+        close_by_solver(grid, targets, ascent, search, found, work, solver);
     found.amps = search.best();
     return found;
 }
@@ -124,17 +126,19 @@ Feasibility find_any(const JointGrid& grid, const std::vector<std::int64_t>& tar
     constexpr int kRounds = 40;
     constexpr int kRoundsAlone = 150;
     constexpr double kShare = 0.5;  // of the budget; the rest is for money
-    for (int round = 0; round < (solver ? kRounds : kRoundsAlone) && !work.spent(kShare); ++round) {
+    for (int round = 0; round < (solver ? kRounds : kRoundsAlone) && !work.spent(kShare) && !work.hurried();
+         ++round) {
         if (!ascent.stuck()) ascent.climb(kAim, work);
         if (*ascent.bound() > 0) return {Answer::no, {}};
         if (feasible(grid, targets, ascent.wishes())) return {Answer::yes, ascent.wishes()};
         search.step(work);
         if (search.best()) return {Answer::yes, *search.best()};
     }
-    if (!solver || work.stopped()) return {};
+    if (!solver || work.hurried()) return {};
     for (const bool whole_amps : {false, true}) {
         const JointModel model(grid, targets, Aim::any_plan, whole_amps);
-        const Asked asked = ask(grid, targets, model, solver, work);
+        const Asked asked =
+            ask(grid, targets, model, solver, {work.budget().nodes, [&work] { return work.hurried(); }});
         if (asked.amps) return {Answer::yes, *asked.amps};
         if (asked.exhausted) return {Answer::no, {}};
     }

@@ -38,8 +38,14 @@ void deal_slot(JointGrid& grid, const JointProblem& problem, std::vector<Claim>&
     std::vector<int> dealt(grid.cars.size());
     const auto wanted = [&](const Claim& claim) {  // amperes that end the floor here, or all the car takes
         const GridSlot& slot = grid.cars[claim.car].slots[t];
-        return static_cast<int>(std::min<std::int64_t>(
+        const auto amps = static_cast<int>(std::min<std::int64_t>(
             slot.hi, std::max<std::int64_t>(slot.lo, ceiling(claim.missing, slot.weight))));
+        return amps > 0 && amps == slot.missing ? amps + 1 : amps;
+    };
+    // One ampere more, or two past the current that does not exist.
+    const auto stride = [&](const Claim& claim) {
+        const int missing = grid.cars[claim.car].slots[t].missing;
+        return missing > 0 && dealt[claim.car] + 1 == missing ? 2 : 1;
     };
     const auto order = [&](const Claim& a, const Claim& b) { return before(problem, a, b); };
     std::ranges::sort(claims, order);
@@ -55,11 +61,12 @@ void deal_slot(JointGrid& grid, const JointProblem& problem, std::vector<Claim>&
         std::ranges::sort(taking, order);
         const auto next = std::ranges::find_if(taking, [&](const Claim& claim) {
             const Claim& whole = *std::ranges::find(claims, claim.car, &Claim::car);
-            return dealt[claim.car] < wanted(whole) && room(grid, claim.car, t, dealt) > 0;
+            return dealt[claim.car] < wanted(whole) && room(grid, claim.car, t, dealt) >= stride(claim);
         });
         if (next == taking.end()) break;
-        ++dealt[next->car];
-        next->missing -= grid.weight[t];
+        const int more = stride(*next);
+        dealt[next->car] += more;
+        next->missing -= std::int64_t{more} * grid.weight[t];
     }
     for (Claim& claim : claims) {
         const int amps = dealt[claim.car];
@@ -69,6 +76,7 @@ void deal_slot(JointGrid& grid, const JointProblem& problem, std::vector<Claim>&
         slot.may_rest = false;
         slot.lo = amps;
         if (claim.missing > 0) slot.hi = amps;
+        if (slot.missing <= slot.lo || slot.missing >= slot.hi) slot.missing = 0;
         grid.cars[claim.car].floor += std::int64_t{amps} * slot.weight;
     }
     std::erase_if(claims, [](const Claim& claim) { return claim.missing <= 0; });

@@ -84,13 +84,13 @@ void set_needs(JointGrid& grid, const JointProblem& problem) {
         car.need_thirds = std::max<Wide>(0, thirds(problem.cars[i].need));
         car.need = std::max<std::int64_t>(
             0, static_cast<std::int64_t>(-floor_quotient(-thirds(problem.cars[i].need), unit)));
-        int longest = 0;
+        std::int64_t longest = 0;  // a slot's least
         for (std::size_t t = 0; t < grid.slots(); ++t) {
             if (car.slots[t].hi == 0) continue;
-            longest = std::max(longest, grid.weight[t]);
+            longest = std::max(longest, std::int64_t{car.slots[t].lo} * grid.weight[t]);
             car.most += std::int64_t{car.slots[t].hi} * grid.weight[t];
         }
-        car.slack = std::max<std::int64_t>(0, std::int64_t{longest} * problem.cars[i].least.count() - 1);
+        car.slack = std::max<std::int64_t>(0, longest - 1);
     }
 }
 
@@ -147,8 +147,12 @@ JointGrid make_joint_grid(const JointProblem& problem) {
             for (const JointGrid::Row& row : rows) {
                 if (std::ranges::binary_search(row.cars, i)) most = std::min(most, row.capacity[t]);
             }
-            if (most < car.least.count() || most <= 0) continue;
-            grid.cars[i].slots[t] = {.lo = car.least.count(), .hi = most};
+            const int missing = car.missing.count();
+            if (most == missing) --most;
+            const int least = car.least.count() + (car.least == car.missing ? 1 : 0);
+            if (most < least || most <= 0) continue;
+            grid.cars[i].slots[t] = {.lo = least, .hi = most};
+            if (least < missing && missing < most) grid.cars[i].slots[t].missing = missing;
             unit = std::gcd(unit, minutes(t));
             longest = std::max(longest, minutes(t));
         }
@@ -194,14 +198,17 @@ Wide cost(const JointGrid& grid, const JointAmps& amps) {
     return sum;
 }
 
+bool allows(const GridSlot& slot, int amps) {
+    if (amps == 0) return slot.may_rest;
+    return amps >= slot.lo && amps <= slot.hi && amps != slot.missing;
+}
+
 bool feasible(const JointGrid& grid, const std::vector<std::int64_t>& targets, const JointAmps& amps) {
     for (std::size_t i = 0; i < grid.cars.size(); ++i) {
         const JointGrid::Car& car = grid.cars[i];
         for (std::size_t t = 0; t < grid.slots(); ++t) {
             const int current = amps[i][t];
-            if (current == 0 ? !car.slots[t].may_rest
-                             : current < car.slots[t].lo || current > car.slots[t].hi)
-                return false;
+            if (!allows(car.slots[t], current)) return false;
         }
         const std::int64_t in = energy(grid, amps[i]);
         if (in < targets[i] || in > most_energy(grid, i)) return false;

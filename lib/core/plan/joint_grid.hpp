@@ -57,6 +57,9 @@ struct JointGrid {
 [[nodiscard]] Wide cost(const JointGrid& grid, std::size_t car, const std::vector<int>& amps);
 [[nodiscard]] Wide cost(const JointGrid& grid, const JointAmps& amps);
 
+// Off, or one of the currents the slot can carry.
+[[nodiscard]] bool allows(const GridSlot& slot, int amps);
+
 // Every current 0 or within its limits, every row within its capacity, every energy in its window.
 [[nodiscard]] bool feasible(const JointGrid& grid, const std::vector<std::int64_t>& targets,
                             const JointAmps& amps);

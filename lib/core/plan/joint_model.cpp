@@ -62,8 +62,9 @@ void JointModel::add_car(std::size_t i, std::int64_t target, bool whole_amps) {
         const int at_least = row(0, MixedProgramme::kUnbounded);
         term(at_least, amps, 1);
         term(at_least, on, -slot.lo);
+        if (slot.missing > 0) add_gap(slot, amps, on);
         if (money) {
-            const int start = on + 1;
+            const int start = static_cast<int>(programme_.columns.size());
             programme_.columns.push_back(
                 {0, 1, static_cast<double>(grid_.money(car.start)) * per_step_, false});
             term(starts_of_car, start, 1);
@@ -74,6 +75,23 @@ void JointModel::add_car(std::size_t i, std::int64_t target, bool whole_amps) {
         }
         on_before = on;
     }
+}
+
+// Above the current that does not exist or below it: a column of its own.
+void JointModel::add_gap(const GridSlot& slot, int amps, int on) {
+    const int above = static_cast<int>(programme_.columns.size());
+    programme_.columns.push_back({0, 1, 0, true});
+    const int at_most = row(-MixedProgramme::kUnbounded, 0);
+    term(at_most, amps, 1);
+    term(at_most, on, -(slot.missing - 1));
+    term(at_most, above, -(slot.hi - slot.missing + 1));
+    const int at_least = row(0, MixedProgramme::kUnbounded);
+    term(at_least, amps, 1);
+    term(at_least, on, -slot.lo);
+    term(at_least, above, -(slot.missing + 1 - slot.lo));
+    const int only_on = row(-MixedProgramme::kUnbounded, 0);
+    term(only_on, above, 1);
+    term(only_on, on, -1);
 }
 
 void JointModel::add_rows() {

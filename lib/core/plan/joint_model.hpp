@@ -31,6 +31,7 @@ class JointModel {
 
   private:
     void add_car(std::size_t car, std::int64_t target, bool whole_amps);
+    void add_gap(const GridSlot& slot, int amps, int on);
     void add_rows();
     int row(double low, double high);
     void term(int row, int column, double factor) { programme_.terms.push_back({row, column, factor}); }

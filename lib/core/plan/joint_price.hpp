@@ -23,6 +23,8 @@ class Work {
         return static_cast<double>(used_) >= share * static_cast<double>(budget_.pricings) || stopped();
     }
     [[nodiscard]] bool stopped() const { return budget_.stop && budget_.stop(); }
+    // The same while shortfalls are looked into.
+    [[nodiscard]] bool hurried() const { return stopped() || (budget_.hurry && budget_.hurry()); }
     [[nodiscard]] const Budget& budget() const { return budget_; }
 
   private:
@@ -35,8 +37,12 @@ struct Priced {
     Wide cost = 0;  // surcharges included
 };
 
-// The cheapest plan of one car, exactly. `room`: amperes per slot, above which it may not go; `surcharge`:
-// per slot, added to the cost of a unit; empty: none. Empty where the room does not carry the target.
+// One car's own grid. `room`: amperes per slot, above which it may not go; `surcharge`: per slot, added to
+// the cost of a unit; empty: none.
+[[nodiscard]] Grid car_alone(const JointGrid& grid, std::size_t car, std::int64_t target,
+                             const std::vector<int>& room, const std::vector<Wide>& surcharge);
+
+// The cheapest plan of one car, exactly. Empty where the room does not carry the target.
 // REQUIRES: room covers what is forced.
 [[nodiscard]] std::optional<Priced> best_response(const JointGrid& grid, std::size_t car, std::int64_t target,
                                                   const std::vector<int>& room,

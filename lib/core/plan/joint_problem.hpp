@@ -23,10 +23,11 @@ struct JointCar {
     std::vector<CarSlot> slots;  // one per slot of the problem; present in one window or several
     Watts per_ampere;            // REQUIRES: a whole number of watts, above 0
     WholeAmps least = WholeAmps(6);
-    MilliwattHours need;   // at the equipment's register, by the end of its last usable slot
-    MilliwattHours floor;  // of it, charged at once before money counts; at most `need`
-    Money start_cost;      // not negative
-    Preference preference = Preference::early;  // gentle counts as early
+    WholeAmps missing = kNotOnThePilot;  // as in Problem. REQUIRES: `least` above 1 A
+    MilliwattHours need;                 // at the equipment's register, by the end of its last usable slot
+    MilliwattHours floor;                // of it, charged at once before money counts; at most `need`
+    Money start_cost;                    // not negative
+    Preference preference = Preference::early;
 };
 
 // One leg of one node: together the cars on it take no more than its capacity. A car loads every leg it is

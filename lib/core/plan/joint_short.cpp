@@ -103,13 +103,13 @@ Share Fairness::lower_greatest(const Shares& fixed, JointAmps& amps, bool& prove
         const auto last = targets(fixed, high, true);
         const bool is_last = middle <= low || tried == last;
         if (is_last) tried = last;
-        Feasibility found = work_.stopped() ? Feasibility{} : ask(tried);
+        Feasibility found = work_.hurried() ? Feasibility{} : ask(tried);
         if (found.answer == Answer::yes) {
             amps = std::move(found.amps);
             continue;
         }
         proven = proven && found.answer == Answer::no;
-        if (is_last || work_.stopped()) return high;
+        if (is_last || work_.hurried()) return high;
         low = middle;
     }
     return {};

@@ -39,6 +39,29 @@ WholeAmps most_alone(const JointProblem& problem, std::size_t car, std::size_t t
     return most;
 }
 
+// The least current a car can really take, and the most a slot can carry of it.
+int really_least(const JointCar& car) {
+    return car.least == car.missing ? car.least.count() + 1 : car.least.count();
+}
+bool usable(const JointProblem& problem, std::size_t car, std::size_t t) {
+    const WholeAmps alone = most_alone(problem, car, t);
+    const WholeAmps most = alone == problem.cars[car].missing ? alone - WholeAmps(1) : alone;
+    return most.count() >= really_least(problem.cars[car]);
+}
+
+// No solution carries `missing`: a column says whether the amperes are above it.
+void forbid(Milp& m, int amps, int missing, double most) {
+    const int above = static_cast<int>(m.columns.size());
+    m.columns.push_back({0, 1, 0, true});
+    const double infinite = std::numeric_limits<double>::infinity();
+    const int up = add_row(m, -infinite, missing - 1);  // amps <= missing − 1 + (most − missing + 1) × above
+    m.terms.push_back({up, amps, 1});
+    m.terms.push_back({up, above, -(most - missing + 1)});
+    const int down = add_row(m, 0, infinite);  // amps >= (missing + 1) × above
+    m.terms.push_back({down, amps, 1});
+    m.terms.push_back({down, above, -(missing + 1.0)});
+}
+
 // Everything but the needs and the costs.
 Milp limits(const JointProblem& problem) {
     const Columns at(problem);
@@ -49,8 +72,9 @@ Milp limits(const JointProblem& problem) {
         const JointCar& car = problem.cars[i];
         for (int t = 0; t < at.count; ++t) {
             const auto s = static_cast<std::size_t>(t);
-            const WholeAmps alone = most_alone(problem, i, s);
-            const double most = alone >= car.least && car.need > MilliwattHours{} ? alone.count() : 0;
+            const bool open = car.need > MilliwattHours{} && usable(problem, i, s);
+            const double most = open ? most_alone(problem, i, s).count() : 0;
+            if (open && car.missing.count() <= most) forbid(m, at.amps(i, t), car.missing.count(), most);
             m.columns[static_cast<std::size_t>(at.amps(i, t))] = {0, most, 0, true};
             m.columns[static_cast<std::size_t>(at.on(i, t))] = {0, most > 0 ? 1.0 : 0.0, 0, true};
             m.columns[static_cast<std::size_t>(at.start(i, t))] = {0, 1, 0, false};
@@ -59,7 +83,7 @@ Milp limits(const JointProblem& problem) {
             m.terms.push_back({at_most, at.on(i, t), -most});
             const int at_least = add_row(m, 0, infinite);
             m.terms.push_back({at_least, at.amps(i, t), 1});
-            m.terms.push_back({at_least, at.on(i, t), -static_cast<double>(car.least.count())});
+            m.terms.push_back({at_least, at.on(i, t), -static_cast<double>(really_least(car))});
             const int starts = add_row(m, 0, infinite);
             m.terms.push_back({starts, at.start(i, t), 1});
             m.terms.push_back({starts, at.on(i, t), -1});
@@ -97,7 +121,7 @@ Milp joint_milp(const JointProblem& problem, const std::vector<MilliwattHours>& 
         double longest = 0;
         for (int t = 0; t < at.count; ++t) {
             const auto s = static_cast<std::size_t>(t);
-            if (most_alone(problem, i, s) >= car.least) longest = std::max(longest, minutes(problem, t));
+            if (usable(problem, i, s)) longest = std::max(longest, minutes(problem, t));
             m.columns[static_cast<std::size_t>(at.amps(i, t))].cost =
                 static_cast<double>(car.slots[s].price.count()) / 1e5 * car.per_ampere.count() / 1000 *
                 minutes(problem, t) / 60;
@@ -107,7 +131,7 @@ Milp joint_milp(const JointProblem& problem, const std::vector<MilliwattHours>& 
         // Rounded to whole ampere-minutes, which is what whole amperes bring.
         const double need = ampere_minutes(car, car.need);
         const double least = std::ceil(need - ampere_minutes(car, short_by[i]) - 1e-4);
-        const double below = std::ceil(need - 1e-4) + longest * car.least.count() - 1;
+        const double below = std::ceil(need - 1e-4) + longest * really_least(car) - 1;
         const int energy = add_row(m, least, std::max(least, below));
         for (int t = 0; t < at.count; ++t) m.terms.push_back({energy, at.amps(i, t), minutes(problem, t)});
         if (least <= 0) continue;

@@ -111,3 +111,42 @@ TEST_CASE("joint: a car is away outside its own presence, and nothing is asked o
         CHECK((joint.cars[1].slots[t].most > WholeAmps(0)) == (joint.slots[t].begin >= Instant{1200s}));
     }
 }
+
+TEST_CASE(
+    "joint: a block set by hand is a load where money is planned, and its whole setting where a link may be "
+    "lost") {
+    House house;
+    const Taken block{.point = 2, .draws = {{{Instant{600s}, Instant{1200s}}, WholeAmps(8)}}};
+    const JointProblem problem = assemble_joint(house.site, {house.wanted(0, "a", 0s, 1800s)}, house.loads,
+                                                house.unattended, Zone::fixed(0s), {block});
+    const SharedRow* headroom = row(problem, 0, 0, BoundKind::headroom);
+    const SharedRow* lease = row(problem, 0, 0, BoundKind::lease);
+    REQUIRE(headroom != nullptr);
+    REQUIRE(lease != nullptr);
+    for (std::size_t t = 0; t < problem.slots.size(); ++t) {
+        const bool during = problem.slots[t].begin >= Instant{600s} && problem.slots[t].end <= Instant{1200s};
+        CHECK(headroom->capacity[t] == WholeAmps(during ? 72 : 80));  // 100 A × 0.80, less 8 A
+        CHECK(lease->capacity[t] == WholeAmps(90));                   // 100 A less the 10 A of its setting
+    }
+    CHECK(row(problem, 1, 0, BoundKind::headroom) == nullptr);  // the block is not on the sub-panel
+}
+
+TEST_CASE("joint: what another driven car takes is missing in both rows, and splits slots") {
+    House house;
+    const Taken other{.point = 1, .draws = {{{Instant{700s}, Instant{900s}}, WholeAmps(16)}}};
+    const JointProblem problem = assemble_joint(house.site, {house.wanted(0, "a", 0s, 1800s)}, house.loads,
+                                                house.unattended, Zone::fixed(0s), {other});
+    const SharedRow* headroom = row(problem, 1, 1, BoundKind::headroom);
+    const SharedRow* lease = row(problem, 1, 1, BoundKind::lease);
+    REQUIRE(headroom != nullptr);
+    REQUIRE(lease != nullptr);
+    bool split = false;
+    for (std::size_t t = 0; t < problem.slots.size(); ++t) {
+        const bool during = problem.slots[t].begin >= Instant{700s} && problem.slots[t].end <= Instant{900s};
+        split = split || problem.slots[t].begin == Instant{700s};
+        CHECK(headroom->capacity[t] == WholeAmps(during ? 24 : 40));
+        CHECK(lease->capacity[t] == WholeAmps(during ? 34 : 50));
+    }
+    CHECK(split);
+    CHECK(row(problem, 1, 0, BoundKind::headroom) == nullptr);  // the other car is on L2 alone
+}

@@ -41,7 +41,9 @@ std::vector<Night> nights(const JointProblem& problem, const JointCar& car) {
             if (std::ranges::find(row.cars, index) != row.cars.end())
                 most = std::min(most, row.capacity[t].count());
         }
-        if (most >= car.least.count()) longest = std::max(longest, one_ampere[t] * car.least.count());
+        if (most == car.missing.count()) --most;
+        const int least = car.least.count() + (car.least == car.missing ? 1 : 0);
+        if (most >= least) longest = std::max(longest, one_ampere[t] * least);
     }
     std::vector<int> amps(problem.slots.size());
     const std::function<void(std::size_t)> from = [&](std::size_t t) {
@@ -60,6 +62,7 @@ std::vector<Night> nights(const JointProblem& problem, const JointCar& car) {
         amps[t] = 0;
         from(t + 1);
         for (int a = car.least.count(); a <= car.slots[t].most.count(); ++a) {
+            if (a == car.missing.count()) continue;
             amps[t] = a;
             from(t + 1);
         }

@@ -162,7 +162,8 @@ TEST_CASE("joint: the problem that is left for one car names the row that the ot
     problem.rows = {row(0, 0, {60}, {0, 1}), row(3, 1, {40}, {0, 1})};
     const JointPlan plan = solve_joint(problem, {}, solver::cbc());
     REQUIRE(amps(plan.cars[1]) == A{20});
-    const Problem rest = rest_for(problem, plan, 0);
+    const Problem rest =
+        beside(problem, plan, 0, {problem.slots.front().begin, problem.slots.back().end}).problem;
     CHECK(rest.slots[0].most == WholeAmps(20));
     CHECK(rest.slots[0].bound == Bound{BoundKind::headroom, 3, 1});
     CHECK(plan.cars[0].slots[0].why == Why::no_choice);
@@ -189,5 +190,40 @@ TEST_CASE("joint: nothing to do is a plan") {
         const JointPlan plan = solve_joint(problem);
         CHECK(plan.cars[0].short_by.missing == MilliwattHours(360'000));
         CHECK(plan.shortfalls_proven);
+    }
+}
+
+TEST_CASE("joint: 52 A is planned for no car, whoever leaves it that much") {
+    SECTION("what a neighbour leaves of a row") {
+        // 100 A for both: one of them on 48 A would leave 52.
+        JointProblem problem = quarters(1);
+        problem.cars = {car("a", {10}, 80, 48), car("b", {10}, 80, 51)};
+        problem.rows = {row(0, 0, {100}, {0, 1})};
+        for (const bool helped : {false, true}) {
+            const JointPlan plan = solve_joint(problem, {}, helped ? solver::cbc() : MixedSolver{});
+            CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+            CHECK(plan.shortfalls.front().missing == MilliwattHours{});
+            CHECK(plan.cost_proven());
+        }
+    }
+    SECTION("a need that 52 A would just meet takes 53 A") {
+        JointProblem problem = quarters(1);
+        problem.cars = {car("a", {10}, 80, 52), car("b", {10}, 80, 20)};
+        problem.rows = {row(0, 0, {73}, {0, 1})};
+        for (const bool helped : {false, true}) {
+            const JointPlan plan = solve_joint(problem, {}, helped ? solver::cbc() : MixedSolver{});
+            CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+            CHECK(amps(plan.cars[0]) == A{53});
+            CHECK(amps(plan.cars[1]) == A{20});
+        }
+    }
+    SECTION("a floor is dealt past it") {
+        JointProblem problem = quarters(2);
+        problem.cars = {car("a", {10, 10}, 80, 100), car("b", {10, 10}, 20, 10)};
+        problem.cars[0].floor = WattHours(60 * 52);
+        problem.rows = {row(0, 0, {60, 90}, {0, 1})};
+        const JointPlan plan = solve_joint(problem, {}, solver::cbc());
+        CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+        CHECK(plan.cars[0].slots[0].amps >= WholeAmps(53));
     }
 }
