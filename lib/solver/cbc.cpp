@@ -98,8 +98,46 @@ std::vector<double> row_prices(const plan::MixedProgramme& programme) {
     return {prices, prices + programme.rows.size()};
 }
 
+class Growing : public plan::GrowingProgramme {
+  public:
+    explicit Growing(const std::vector<plan::MixedProgramme::Row>& rows) {
+        clp_.messageHandler()->setLogLevel(0);
+        const double infinity = clp_.getInfinity();
+        for (const auto& row : rows) {
+            clp_.addRow(CoinPackedVector(), std::isfinite(row.low) ? row.low : -infinity,
+                        std::isfinite(row.high) ? row.high : infinity);
+        }
+    }
+    void add(double cost, const std::vector<Term>& terms) override {
+        CoinPackedVector column;
+        for (const Term& term : terms) column.insert(term.row, term.factor);
+        clp_.addCol(column, 0, clp_.getInfinity(), cost);
+    }
+    void fix_at_one(int column) override { clp_.setColLower(column, 1); }
+    Answer solve() override {
+        if (solved_) {
+            clp_.resolve();
+        } else {
+            clp_.initialSolve();
+        }
+        solved_ = true;
+        if (!clp_.isProvenOptimal()) return {};
+        return {{clp_.getColSolution(), clp_.getColSolution() + clp_.getNumCols()},
+                {clp_.getRowPrice(), clp_.getRowPrice() + clp_.getNumRows()},
+                clp_.getObjValue()};
+    }
+
+  private:
+    OsiClpSolverInterface clp_;
+    bool solved_ = false;
+};
+
+std::unique_ptr<plan::GrowingProgramme> growing(const std::vector<plan::MixedProgramme::Row>& rows) {
+    return std::make_unique<Growing>(rows);
+}
+
 }  // namespace
 
-plan::MixedSolver cbc() { return {solve_whole, row_prices}; }
+plan::MixedSolver cbc() { return {solve_whole, row_prices, growing}; }
 
 }  // namespace lullwatt::solver

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "core/plan/joint_bound.hpp"
+#include "core/plan/joint_columns.hpp"
 #include "core/plan/joint_model.hpp"
 #include "core/plan/joint_narrow.hpp"
 #include "core/plan/joint_search.hpp"
@@ -75,20 +76,28 @@ Cheapest find_cheapest(const JointGrid& grid, const std::vector<std::int64_t>& t
     if (feasible(grid, targets, ascent.wishes())) known = ascent.wishes();
     if (known) search.offer(std::move(*known), work);
 
-    if (!settled() && solver.row_prices && !work.stopped()) {
+    // With few cars the compact programme is small and its tree closes; with many, its relaxation alone is
+    // slow.
+    constexpr std::size_t kMany = 8;
+    const bool many = grid.cars.size() > kMany && solver.growing;
+    if (!settled() && many && !work.stopped()) {
+        if (auto amps = plan_by_columns(grid, targets, ascent, work, solver))
+            search.offer(std::move(*amps), work);
+    }
+    if (!settled() && !many && solver.row_prices && !work.stopped()) {
         const JointModel model(grid, targets, Aim::least_money, false);
         const std::vector<double> prices = solver.row_prices(model.programme());
         if (!prices.empty()) ascent.start_at(model.multipliers(prices));
     }
     // A solver closes a gap faster than more rounds do.
-    const int rounds = solver ? 60 : std::numeric_limits<int>::max();
+    const int rounds = many ? 9 : solver ? 60 : std::numeric_limits<int>::max();
     constexpr int kClimbsPerSearch = 3;
     constexpr int kQuietEnough = 40;
     constexpr int kHopeless = 20;  // searches that find no plan at all
     int searches = 0;
     int quiet = 0;
     for (int round = 0; round < rounds && !settled() && !work.spent(); ++round) {
-        const bool may_climb = !ascent.stuck();
+        const bool may_climb = !many && !ascent.stuck();
         if (may_climb) {
             const Wide hoped = *ascent.bound() + (*ascent.bound() < 0 ? -1 : 1) * *ascent.bound() / 20;
             ascent.climb(search.best() ? search.cost() : hoped, work);

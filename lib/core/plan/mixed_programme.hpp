@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <functional>
 #include <limits>
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -44,12 +45,36 @@ struct MixedEffort {
     std::function<bool()> stop;  // may be empty
 };
 
+// A linear programme that grows by columns, each time solved again from where it was.
+class GrowingProgramme {
+  public:
+    struct Term {
+        int row;
+        double factor;
+    };
+    struct Answer {
+        std::vector<double> values;  // of every column; empty: no solution
+        std::vector<double> prices;  // of every row: what one more of its bound is worth
+        double cost = 0;
+    };
+    GrowingProgramme() = default;
+    GrowingProgramme(const GrowingProgramme&) = delete;
+    GrowingProgramme& operator=(const GrowingProgramme&) = delete;
+    virtual ~GrowingProgramme() = default;
+    // A column from 0 up; its index is the number of columns before it.
+    virtual void add(double cost, const std::vector<Term>& terms) = 0;
+    virtual void fix_at_one(int column) = 0;
+    [[nodiscard]] virtual Answer solve() = 0;
+};
+
 // Deterministic but for `stop`. Empty functions: there is no solver.
 struct MixedSolver {
     std::function<MixedAnswer(const MixedProgramme&, const MixedEffort&)> whole;
     // What one more of each row's bound is worth when no column need be whole: a hint, never a proof. Empty
     // where the programme has no solution.
     std::function<std::vector<double>(const MixedProgramme&)> row_prices;
+    // A programme of these rows and no columns yet.
+    std::function<std::unique_ptr<GrowingProgramme>(const std::vector<MixedProgramme::Row>&)> growing;
     explicit operator bool() const { return static_cast<bool>(whole); }
 };
 

@@ -2,6 +2,7 @@
 #include "core/plan/joint.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <rapidcheck.h>
 
 #include "core/plan/solve.hpp"
@@ -150,6 +151,68 @@ TEST_CASE("joint: however early it is stopped, there is a feasible plan with a t
         RC_ASSERT(support::complaints(problem, stopped).empty());
         const JointPlan whole = solve_joint(problem, small(), solver::cbc());
         RC_ASSERT(whole.shortfalls <= stopped.shortfalls || !whole.shortfalls_proven);
+        if (whole.shortfalls == stopped.shortfalls && whole.shortfalls.front().missing == MilliwattHours{})
+            RC_ASSERT(stopped.lower_bound <= whole.cost);
+    }));
+}
+
+TEST_CASE("joint: a later ready-by never makes a proven plan worse") {
+    REQUIRE(rc::check([] {
+        JointProblem problem = any_problem(24);
+        for (JointCar& car : problem.cars) car.floor = MilliwattHours{};
+        const JointPlan before = solve_joint(problem, small(), solver::cbc());
+        JointProblem later = problem;
+        JointCar& car = later.cars[*rc::gen::inRange<std::size_t>(0, later.cars.size())];
+        WholeAmps most;
+        std::size_t last = 0;
+        for (std::size_t t = 0; t < car.slots.size(); ++t) {
+            if (car.slots[t].most > WholeAmps(0)) last = t;
+            most = std::max(most, car.slots[t].most);
+        }
+        for (std::size_t t = last + 1; t < std::min(last + 5, car.slots.size()); ++t)
+            car.slots[t].most = most;
+        const JointPlan after = solve_joint(later, small(), solver::cbc());
+        if (!proven(before) || !proven(after)) return;
+        RC_ASSERT(after.shortfalls <= before.shortfalls);
+        if (before.shortfalls.front().missing == MilliwattHours{})
+            RC_ASSERT(after.cost <= before.cost || same_cost(after, before));
+    }));
+}
+
+TEST_CASE("joint: prices and start costs times a number cost that many times as much") {
+    REQUIRE(rc::check([] {
+        const JointProblem problem = any_problem(24);
+        const std::int64_t times = *rc::gen::inRange(2, 8);
+        JointProblem scaled = problem;
+        for (JointCar& car : scaled.cars) {
+            car.start_cost = Money(car.start_cost.count() * times);
+            for (CarSlot& slot : car.slots) slot.price = Rate(slot.price.count() * times);
+        }
+        const JointPlan one = solve_joint(problem, small(), solver::cbc());
+        const JointPlan other = solve_joint(scaled, small(), solver::cbc());
+        if (!proven(one) || !proven(other)) return;
+        RC_ASSERT(one.shortfalls == other.shortfalls);
+        const auto amount = [](ExactAmount exact) { return static_cast<double>(exact.atto()) / 1e18; };
+        const double expected = static_cast<double>(times) * amount(one.cost);
+        RC_ASSERT(std::abs(amount(other.cost) - expected) <= 2e-6 * std::max(0.01, std::abs(expected)));
+    }));
+}
+
+TEST_CASE("joint: many cars get a feasible plan with a true bound, whether columns finish or not") {
+    REQUIRE(rc::check([] {
+        const auto family =
+            support::kJointFamilies[*rc::gen::inRange<std::size_t>(0, support::kJointFamilies.size())];
+        JointProblem problem = support::joint_instance(family, *rc::gen::inRange(9, 16), 24,
+                                                       *rc::gen::inRange<std::uint64_t>(0, 1'000'000));
+        // Nothing is to be short: the columns are asked, and not the fairness before them.
+        for (JointCar& car : problem.cars) car.need = MilliwattHours(car.need.count() / 2);
+        Budget budget = small();
+        int left = *rc::gen::inRange(0, 400);
+        budget.stop = [&left] { return --left < 0; };
+        const JointPlan stopped = solve_joint(problem, budget, solver::cbc());
+        const JointPlan whole = solve_joint(problem, small(), solver::cbc());
+        RC_ASSERT(support::complaints(problem, stopped).empty());
+        RC_ASSERT(support::complaints(problem, whole).empty());
         if (whole.shortfalls == stopped.shortfalls && whole.shortfalls.front().missing == MilliwattHours{})
             RC_ASSERT(stopped.lower_bound <= whole.cost);
     }));
