@@ -100,7 +100,8 @@ JointAmps amps_of(const JointPlan& plan) {
     return amps;
 }
 
-// A car that charges gently does so on the room the others leave it, where that costs neither money nor starts.
+// A car that charges gently does so on the room the others leave it, where that costs neither money nor
+// starts.
 void go_gently(const JointProblem& problem, JointAmps& amps) {
     for (std::size_t i = 0; i < amps.size(); ++i) {
         if (problem.cars[i].preference != Preference::gentle) continue;
