@@ -55,13 +55,13 @@ void measure(Cell& cell, const plan::JointProblem& problem, double seconds) {
     auto begin = now();
     const plan::JointPlan quick = plan::solve_joint(problem, within(100), solver::cbc());
     cell.quick_ms.push_back(since(begin));
-    cell.quick_gap.push_back(quick.gap());
+    cell.quick_gap.push_back(quick.gap().value());
     begin = now();
     auto budget = within(seconds * 1000);
     budget.pricings = 4'000;
     const plan::JointPlan plan = plan::solve_joint(problem, budget, solver::cbc());
     cell.ms.push_back(since(begin));
-    cell.gap.push_back(plan.gap());
+    cell.gap.push_back(plan.gap().value());
     cell.proven += plan.cost_proven() && plan.shortfalls_proven;
     cell.short_of += plan.shortfalls.front().missing > MilliwattHours{};
     cell.binds += support::headroom_binds(problem, plan);
@@ -87,7 +87,7 @@ int many(int count, char** arguments) {
             rusage used{};
             getrusage(RUSAGE_SELF, &used);
             std::printf("%5d cars %4d slots %-12s %8.0f ms gap %.1e%s%s %7lld pricings %5ld MB\n", cars,
-                        slots, std::string(support::name(family)).c_str(), since(begin), plan.gap(),
+                        slots, std::string(support::name(family)).c_str(), since(begin), plan.gap().value(),
                         plan.shortfalls.front().missing > MilliwattHours{} ? " short" : "",
                         support::complaints(problem, plan).empty() ? "" : " WRONG",
                         static_cast<long long>(plan.pricings), used.ru_maxrss / 1024);

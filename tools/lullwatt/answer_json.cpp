@@ -5,6 +5,8 @@
 #include <nlohmann/json.hpp>
 
 #include "core/plan/exact_cost.hpp"
+#include "core/plan/explain.hpp"
+#include "tools/lullwatt/node_worth.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -33,6 +35,8 @@ Json summary(const Question& question, const plan::Plan& plan) {
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
     Json json{{"energy_wh", plan.delivered.count() / 1000},
+              {"lost_wh", plan.lost.count() / 1000},
+              {"above_cap_wh", plan.objective.above_cap.count() / 1000},
               {"short_wh", plan.objective.short_by.count() / 1000},
               {"cost", cost_text(plan.energy_cost, digits)},
               {"starts", plan.objective.starts},
@@ -62,12 +66,13 @@ bool by_itself(const Night& night, const CarNight& car) {
 void add_company(Json& json, const Night& night) {
     if (night.joint) {
         const plan::JointPlan& joint = *night.joint;
-        json["together"] = {{"cars", joint.cars.size()},
-                            {"cost_with_starts", cost_text(joint.cost, 6)},
-                            {"lower_bound", cost_text(joint.lower_bound, 6)},
-                            {"gap", joint.gap()},
-                            {"proven", joint.cost_proven()},
-                            {"shortfalls_proven", joint.shortfalls_proven}};
+        json["together"] = {{"cars", joint.cars.size()},     {"cost_with_starts", cost_text(joint.cost, 6)},
+                            {"lower_bound", nullptr},        {"gap", nullptr},
+                            {"proven", joint.cost_proven()}, {"shortfalls_proven", joint.shortfalls_proven}};
+        if (joint.lower_bound) {
+            json["together"]["lower_bound"] = cost_text(*joint.lower_bound, 6);
+            json["together"]["gap"] = *joint.gap();
+        }
     }
     json["beside"] = Json::array();
     for (const CarNight& car : night.cars) {
@@ -77,6 +82,14 @@ void add_company(Json& json, const Night& night) {
         json["beside"].push_back(std::move(other));
     }
     json["company_notes"] = night.notes;
+}
+
+// What is added by planning otherwise; negative where it is less.
+Json difference(const plan::Objective& best, const plan::Objective& other) {
+    return {{"short_wh", (other.short_by.count() - best.short_by.count()) / 1000},
+            {"above_cap_wh", (other.above_cap.count() - best.above_cap.count()) / 1000},
+            {"cost_with_starts", cost_text(other.cost - best.cost, 6)},
+            {"starts", other.starts - best.starts}};
 }
 
 }  // namespace
@@ -176,6 +189,15 @@ std::string why_json(const Night& night, std::size_t slot) {
     if (plan.marginal_price) json["dearest_paid_per_kwh"] = rate_text(*plan.marginal_price, 2);
     json["room_amps"] = asked.most.count();
     json["limited_by"] = bound_word(asked.bound.kind);
+    json["otherwise"] = nullptr;
+    if (const auto other = plan::otherwise(question.problem, plan, slot))
+        json["otherwise"] = difference(plan.objective, other->objective);
+    json["one_ampere_more"] = Json::array();
+    for (const NodeWorth& worth : node_worths(question, plan)) {
+        Json row{{"node", question.household.site.site.nodes[worth.node].name}};
+        row.update(difference(plan.objective, worth.relieved));
+        json["one_ampere_more"].push_back(row);
+    }
     add_company(json, night);
     return json.dump(2);
 }

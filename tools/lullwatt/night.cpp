@@ -70,6 +70,28 @@ site::SiteLoads common_loads(const std::vector<CarNight*>& cars) {
     return io::loads(cars.front()->question.household, span);
 }
 
+// What sets a car apart from those that are planned together.
+const char* apart_text(plan::Apart apart) {
+    switch (apart) {
+        case plan::Apart::taper:
+            return "takes less near full";
+        case plan::Apart::overhead:
+            return "loses the same power at any current";
+        case plan::Apart::does_not_wake:
+            return "does not go on after a pause";
+        case plan::Apart::price_cap:
+            return "has a price cap";
+    }
+    return "";
+}
+
+std::string in_turn_text(const std::string& car, plan::Apart apart) {
+    return fmt::format(
+        "{} {}: it is planned on what the others leave, or they on what it leaves, whichever is better; not "
+        "all at once.",
+        car, apart_text(apart));
+}
+
 void plan_together(Night& night, const std::vector<CarNight*>& driven, const std::vector<plan::Taken>& taken,
                    double seconds) {
     std::vector<plan::Wanted> wanted;
@@ -89,6 +111,8 @@ void plan_together(Night& night, const std::vector<CarNight*>& driven, const std
     budget.stop = [=] { return past(seconds); };
     budget.hurry = [=] { return past(seconds / 2); };
     night.joint = plan::solve_joint(problem, budget, solver::cbc());
+    for (const plan::InTurn& one : night.joint->in_turn)
+        night.notes.push_back(in_turn_text(problem.cars[one.car].name, one.because));
     for (std::size_t i = 0; i < driven.size(); ++i) {
         plan::Beside alone = plan::beside(problem, *night.joint, i, driven[i]->question.present);
         driven[i]->question.problem = std::move(alone.problem);
@@ -210,7 +234,7 @@ std::vector<std::string> beside_texts(const Night& night) {
 
 std::string gap_text(const plan::JointPlan& plan) {
     if (plan.cost_proven()) return "proven";
-    const double percent = plan.gap() * 100;
+    const double percent = *plan.gap() * 100;
     return percent < 0.01 ? "gap below 0.01 %" : fmt::format("gap {:.{}f} %", percent, percent < 0.1 ? 2 : 1);
 }
 

@@ -40,7 +40,7 @@ enum class Whom : bool {
 // "Counted beside it as planned: Plover at right point, 31.1 kWh, Tue 23:00 to Wed 08:30, up to 20 A."
 [[nodiscard]] std::vector<std::string> beside_texts(const Night& night);
 
-// "proven", or "gap 0.3 %".
+// "proven", or "gap 0.3 %". REQUIRES: it has a bound.
 [[nodiscard]] std::string gap_text(const plan::JointPlan& plan);
 
 }  // namespace lullwatt::tools

@@ -84,11 +84,11 @@ std::string headline(const Question& question, const plan::Plan& plan, bool by_i
     const int digits = question.household.site.currency_digits;
     const std::string note =
         question.ready_by_note.empty() ? "" : fmt::format(" ({})", question.ready_by_note);
-    std::string text = fmt::format("{} at {}, {} to {}{}: {} of {}, {} {}.\n", question.settings().car.name,
-                                   question.point().name, day_and_clock_text(zone, question.present.begin),
-                                   day_and_clock_text(zone, question.present.end), note,
-                                   energy_text(plan.delivered), energy_text(question.request.need),
-                                   cost_text(plan.energy_cost, digits), question.household.site.currency);
+    std::string text = fmt::format(
+        "{} at {}, {} to {}{}: {} of {}, {} {}.\n", question.settings().car.name, question.point().name,
+        day_and_clock_text(zone, question.present.begin), day_and_clock_text(zone, question.present.end),
+        note, energy_text(plan.delivered - plan.lost), energy_text(question.request.need),
+        cost_text(plan.energy_cost, digits), question.household.site.currency);
     if (plan.objective.short_by > MilliwattHours{}) {
         text += fmt::format("{} short: `lullwatt when` says what would help.\n",
                             energy_text(plan.objective.short_by));
@@ -102,16 +102,25 @@ std::string headline(const Question& question, const plan::Plan& plan, bool by_i
     return text;
 }
 
+std::string proof_text(const plan::JointPlan& joint) {
+    const std::string cost = cost_text(joint.cost, 6);
+    if (!joint.lower_bound) {
+        return fmt::format(
+            "{} cars cost {} with their starts. What they cost at least is not known: planned in turn, one "
+            "leaves another short, or charges its floor.\n",
+            joint.cars.size(), cost);
+    }
+    return fmt::format(
+        "Proof: {} cars together; no feasible plan costs less than {} with their starts; this one costs {}: "
+        "{}.\n",
+        joint.cars.size(), cost_text(*joint.lower_bound, 6), cost, gap_text(joint));
+}
+
 std::string together_text(const Night& night) {
     std::string text;
     if (night.joint) {
-        const plan::JointPlan& joint = *night.joint;
-        text += fmt::format(
-            "Proof: {} cars together; no feasible plan costs less than {} with their starts; this one costs "
-            "{}: "
-            "{}.\n",
-            joint.cars.size(), cost_text(joint.lower_bound, 6), cost_text(joint.cost, 6), gap_text(joint));
-        if (!joint.shortfalls_proven) text += "That no plan leaves less short is not proven.\n";
+        text += proof_text(*night.joint);
+        if (!night.joint->shortfalls_proven) text += "That no plan leaves less short is not proven.\n";
     }
     for (const std::string& line : beside_texts(night)) text += line + "\n";
     return text;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
 #include <utility>
 
 #include <CLI/CLI.hpp>
@@ -184,6 +185,34 @@ void settle_presence(const QuestionOptions& options, Question& question, io::Fau
     }
 }
 
+// Outings by habit between plug-in and ready-by. What they use is to be charged again where the need says how
+// full the battery is to be.
+void settle_absences(const vehicle::Need& need, Question& question) {
+    const io::CarSettings& settings = question.settings();
+    const bool adds = vehicle::charge_on_arrival(need).has_value();
+    for (const vehicle::Outing& outing :
+         vehicle::outings(settings.car, settings.habits, question.household.zone, question.present)) {
+        const MilliwattHours driven(
+            std::llround(static_cast<double>(outing.battery_use.count()) * 1000 / settings.car.efficiency));
+        question.request.absences.push_back({outing.when, driven});
+        if (adds && outing.when.end < question.present.end) question.request.need += driven;
+    }
+}
+
+// Where the charge is known: the car's taper, and with outings between that a full battery takes nothing.
+void settle_taper(const vehicle::Need& need, Question& question) {
+    const auto arrival = vehicle::charge_on_arrival(need);
+    if (!arrival) return;
+    const vehicle::Car& car = question.settings().car;
+    auto& steps = question.request.taper;
+    for (const vehicle::TaperStep& step : car.taper)
+        steps.push_back({vehicle::between(car, *arrival, step.from), step.most});
+    constexpr StateOfCharge kFull{100};
+    const bool ends_full = !car.taper.empty() && car.taper.back().most == WholeAmps(0);
+    if (!question.request.absences.empty() && !ends_full)
+        steps.push_back({vehicle::between(car, *arrival, kFull), WholeAmps(0)});
+}
+
 void settle_request(const QuestionOptions& options, Question& question, io::Faults& faults) {
     const auto stated = stated_need(options, question.settings(), faults);
     const auto wish = preference(options, question.settings(), faults);
@@ -205,7 +234,11 @@ void settle_request(const QuestionOptions& options, Question& question, io::Faul
                         .need = energy.value_or(MilliwattHours{}),
                         .floor = floor,
                         .start_cost = question.household.site.start_cost,
-                        .preference = *wish};
+                        .preference = *wish,
+                        .price_cap = question.settings().price_cap};
+    if (vehicle::told_at_battery(stated.need)) question.request.overhead = question.settings().car.overhead;
+    settle_absences(stated.need, question);
+    settle_taper(stated.need, question);
 }
 
 }  // namespace
@@ -250,14 +283,24 @@ std::optional<plan::Problem> Question::rephrased(Interval other) const {
     if (other.begin < asked.begin || other.end > asked.end) return std::nullopt;
     plan::Request same = request;
     same.present = other;
+    return assembled(same, {});
+}
+
+plan::Problem Question::relieved(std::size_t node) const {
+    return assembled(request, site::Relief{node, Amps(1)});
+}
+
+plan::Problem Question::assembled(const plan::Request& same,
+                                  const std::optional<site::Relief>& relief) const {
     const site::Site& site = household.site.site;
     const std::size_t at = settings().point;
     if (beside.empty())
         return plan::assemble(site, at, settings().car, loads, household.unattended, prices, household.zone,
-                              same);
-    const plan::JointProblem joint = plan::assemble_joint(
-        site, {{at, settings().car, same, &prices, {}}}, loads, household.unattended, household.zone, beside);
-    return plan::left_for(joint, 0, other);
+                              same, {}, relief);
+    const plan::JointProblem joint =
+        plan::assemble_joint(site, {{at, settings().car, same, &prices, {}}}, loads, household.unattended,
+                             household.zone, beside, relief);
+    return plan::left_for(joint, 0, same.present);
 }
 
 io::Read<House> read_house(const QuestionOptions& options) {

@@ -56,6 +56,12 @@ struct Question {
     [[nodiscard]] const site::Point& point() const { return household.site.site.points[settings().point]; }
     // The same question for another presence; empty outside `asked`.
     [[nodiscard]] std::optional<plan::Problem> rephrased(Interval other) const;
+    // The same question with one ampere more of room at a node of the site, all night.
+    [[nodiscard]] plan::Problem relieved(std::size_t node) const;
+
+  private:
+    [[nodiscard]] plan::Problem assembled(const plan::Request& same,
+                                          const std::optional<site::Relief>& relief) const;
 };
 
 // The house that is asked about, and the time that counts as now.

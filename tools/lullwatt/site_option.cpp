@@ -49,11 +49,7 @@ Exit exit_of(const io::Faults& faults) {
     return typed ? Exit::usage : Exit::refused;
 }
 
-void print_faults(Shell& shell, const io::Faults& faults, bool json) {
-    if (!json) {
-        for (const io::Fault& fault : faults) shell.err << io::text(fault) << '\n';
-        return;
-    }
+std::string faults_json(const io::Faults& faults) {
     nlohmann::ordered_json list = nlohmann::ordered_json::array();
     for (const io::Fault& raw : faults) {
         const io::Fault fault = io::shown(raw);
@@ -66,7 +62,16 @@ void print_faults(Shell& shell, const io::Faults& faults, bool json) {
                         {"allowed", fault.allowed},
                         {"mend", fault.mend}});
     }
-    shell.out << nlohmann::ordered_json{{"faults", list}}.dump(2) << '\n';
+    return list.dump();
+}
+
+void print_faults(Shell& shell, const io::Faults& faults, bool json) {
+    if (json) {
+        const auto list = nlohmann::ordered_json::parse(faults_json(faults));
+        shell.out << nlohmann::ordered_json{{"faults", list}}.dump(2) << '\n';
+        return;
+    }
+    for (const io::Fault& fault : faults) shell.err << io::text(fault) << '\n';
 }
 
 }  // namespace lullwatt::tools

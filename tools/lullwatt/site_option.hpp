@@ -32,6 +32,9 @@ void add_site_option(CLI::App& app, SiteOption& option);
 
 inline constexpr const char* kCommandLine = "command line";  // Fault::file of an option's fault
 
+// A JSON list.
+[[nodiscard]] std::string faults_json(const io::Faults& faults);
+
 // Prints faults, one a line, to `shell.err`, or as JSON to `shell.out`.
 void print_faults(Shell& shell, const io::Faults& faults, bool json);
 

@@ -5,9 +5,11 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
+#include "core/plan/explain.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/night.hpp"
+#include "tools/lullwatt/node_worth.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/time_option.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -19,6 +21,30 @@ struct WhyOptions {
     QuestionOptions question;
     std::string slot;
 };
+
+// What the night would be like the other way, re-planned with this slot turned over.
+std::string other_way(const Question& question, const plan::Plan& plan, std::size_t index) {
+    const bool on = plan.slots[index].amps > WholeAmps(0);
+    const auto other = plan::otherwise(question.problem, plan, index);
+    if (other)
+        return fmt::format("  {}  {}\n", on ? "without it " : "if it did  ",
+                           worse_text(plan.objective, other->objective));
+    return plan::can_charge(question.problem, index)
+               ? "  if it did   no plan would end within one slot of the need\n"
+               : "";
+}
+
+// What one ampere more would be worth at each node that keeps the car from more this night.
+std::string rooms(const Question& question, const plan::Plan& plan) {
+    std::string text;
+    for (const NodeWorth& worth : node_worths(question, plan)) {
+        text += fmt::format("  1 A more  at {}, all night: {}\n",
+                            question.household.site.site.nodes[worth.node].name,
+                            worth.relieved == plan.objective ? "changes nothing"
+                                                             : better_text(plan.objective, worth.relieved));
+    }
+    return text;
+}
 
 std::string sentence(const Night& night, std::size_t index) {
     const Question& question = night.asked().question;
@@ -39,6 +65,7 @@ std::string sentence(const Night& night, std::size_t index) {
         text += fmt::format("  dearest the plan pays  {} per kWh\n", rate_text(*plan.marginal_price, digits));
     }
     text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
+    text += other_way(question, plan, index) + rooms(question, plan);
     for (const std::string& line : price_notes(question)) text += line + "\n";
     for (const std::string& line : beside_texts(night)) text += line + "\n";
     return text;

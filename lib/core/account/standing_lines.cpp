@@ -181,11 +181,11 @@ class BillDemand {
 std::variant<Milliwatts, Refusal> power_of(const DemandCharge& charge, const DemandInput& input,
                                            BillDemand& demand, const Carried& before, Carried& after) {
     if (is_stated(charge)) {
-        const auto stated = stated_power(charge, input.terms);
+        auto stated = stated_power(charge, input.terms);
         if (std::holds_alternative<Refusal>(stated)) return stated;
         return billed_demand(charge, std::get<Milliwatts>(stated), {});
     }
-    const auto measured = demand.of(charge);
+    auto measured = demand.of(charge);
     if (std::holds_alternative<Refusal>(measured)) return measured;
     remember(after, {charge.name, input.bill.from, std::get<Milliwatts>(measured), after.bills});
     return billed_demand(charge, std::get<Milliwatts>(measured), before);

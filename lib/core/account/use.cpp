@@ -207,6 +207,11 @@ std::optional<Refusal> spread(const Tariff& tariff, const std::vector<Stay>& sta
         return Refusal{"one total cannot be priced: prices differ by the hour",
                        "give the energy of each of " + list_of(names) + ", or the meter's readings"};
     const std::string& name = typed.window.empty() ? names.front() : typed.window;
+    for (const Stay& stay : stays) {
+        if (!tariff::has_one_price(tariff.revisions[stay.revision], stay.season, name))
+            return Refusal{"'" + name + "' has several prices in one season, so its total cannot be priced",
+                           "give the meter's readings, or rename one of the windows"};
+    }
     std::int64_t all_days = 0;
     for (const Stay& stay : stays) {
         if (window_in(tariff, stay, name) != nullptr) all_days += stay.days.days();

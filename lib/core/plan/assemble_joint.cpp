@@ -49,15 +49,19 @@ JointCar car_of(const Problem& alone, const std::string& name, const std::vector
                  .need = alone.need,
                  .floor = alone.floor,
                  .start_cost = alone.start_cost,
-                 .preference = alone.preference};
+                 .preference = alone.preference,
+                 .overhead = alone.overhead,
+                 .taper = alone.taper,
+                 .wakes = alone.wakes,
+                 .price_cap = alone.price_cap};
     std::size_t own = 0;
     for (const Interval& when : slots) {
         while (own < alone.slots.size() && alone.slots[own].when.end <= when.begin) ++own;
         if (own < alone.slots.size() && alone.slots[own].when.begin <= when.begin) {
             const Slot& slot = alone.slots[own];
-            car.slots.push_back({slot.price, slot.most, slot.bound});
+            car.slots.push_back({slot.price, slot.most, slot.bound, slot.driven});
         } else {
-            car.slots.push_back({});  // away
+            car.slots.push_back({.price = {}, .most = {}, .bound = {BoundKind::away}});
         }
     }
     return car;
@@ -67,13 +71,15 @@ JointCar car_of(const Problem& alone, const std::string& name, const std::vector
 class Rows {
   public:
     Rows(const site::Site& site, const std::vector<Wanted>& wanted, const site::SiteLoads& site_loads,
-         const site::Unattended& unattended, const Zone& zone, const std::vector<Taken>& taken)
+         const site::Unattended& unattended, const Zone& zone, const std::vector<Taken>& taken,
+         const std::optional<site::Relief>& relief)
         : site_(site),
           wanted_(wanted),
           loads_(site_loads),
           unattended_(unattended),
           zone_(zone),
-          taken_(taken) {}
+          taken_(taken),
+          relief_(relief) {}
 
     void add(std::size_t node, site::Leg leg, JointProblem& problem) const;
 
@@ -96,6 +102,7 @@ class Rows {
     const site::Unattended& unattended_;
     const Zone& zone_;
     const std::vector<Taken>& taken_;
+    const std::optional<site::Relief>& relief_;
 };
 
 Rows::Beside Rows::beside(std::size_t node, site::Leg leg, Interval when) const {
@@ -139,6 +146,7 @@ void Rows::add(std::size_t node, site::Leg leg, JointProblem& problem) const {
     }
     if (headroom.cars.empty() || on < 2) return;
     SharedRow lease = headroom;
+    const Amps more = relief_ && relief_->node == node ? relief_->by : Amps(0);
     lease.kind = BoundKind::lease;
     for (std::size_t t = 0; t < problem.slots.size(); ++t) {
         const Interval when = problem.slots[t];
@@ -153,10 +161,10 @@ void Rows::add(std::size_t node, site::Leg leg, JointProblem& problem) const {
         const Amps expected = site::greatest_forecast(loads_[node], leg, when);
         const Amps worst =
             site::worst_within(loads_[node].worst, leg, {when.begin, when.end + site_.lease}, zone_);
-        headroom.capacity.push_back(floor_amps(site::continuous_limit(site_.nodes[node]) - others.unplanned -
-                                               others.drawn - expected));
+        headroom.capacity.push_back(floor_amps(site::continuous_limit(site_.nodes[node]) + more -
+                                               others.unplanned - others.drawn - expected));
         const WholeAmps carried =
-            floor_amps(site_.nodes[node].rating - others.unplanned - others.by_hand - worst);
+            floor_amps(site_.nodes[node].rating + more - others.unplanned - others.by_hand - worst);
         lease.capacity.push_back(std::max(carried, standing) - others.driven_drawn);
     }
     problem.rows.push_back(std::move(headroom));
@@ -167,7 +175,8 @@ void Rows::add(std::size_t node, site::Leg leg, JointProblem& problem) const {
 
 JointProblem assemble_joint(const site::Site& site, const std::vector<Wanted>& wanted,
                             const site::SiteLoads& site_loads, const site::Unattended& unattended,
-                            const Zone& zone, const std::vector<Taken>& taken) {
+                            const Zone& zone, const std::vector<Taken>& taken,
+                            const std::optional<site::Relief>& relief) {
     site::Unattended others = unattended;
     for (const Wanted& one : wanted) others[one.point] = WholeAmps(0);
     for (const Taken& one : taken) others[one.point] = WholeAmps(0);
@@ -175,15 +184,15 @@ JointProblem assemble_joint(const site::Site& site, const std::vector<Wanted>& w
     for (const Wanted& one : wanted) {
         site::Unattended beside = others;
         beside[one.point] = unattended[one.point];
-        alone.push_back(
-            assemble(site, one.point, one.car, site_loads, beside, *one.prices, zone, one.request, one.hold));
+        alone.push_back(assemble(site, one.point, one.car, site_loads, beside, *one.prices, zone, one.request,
+                                 one.hold, relief));
     }
     JointProblem problem;
     problem.slots = common_slots(alone, taken);
     for (std::size_t i = 0; i < wanted.size(); ++i)
         problem.cars.push_back(car_of(alone[i], wanted[i].car.name, problem.slots));
 
-    const Rows rows(site, wanted, site_loads, unattended, zone, taken);
+    const Rows rows(site, wanted, site_loads, unattended, zone, taken, relief);
     for (std::size_t node = 0; node < site.nodes.size(); ++node) {
         for (const site::Leg leg : site::kLegs) rows.add(node, leg, problem);
     }

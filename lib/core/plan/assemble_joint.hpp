@@ -38,6 +38,7 @@ struct Taken {
 // driven points; curves and forecasts cover each presence, as for assemble().
 [[nodiscard]] JointProblem assemble_joint(const site::Site& site, const std::vector<Wanted>& wanted,
                                           const site::SiteLoads& loads, const site::Unattended& unattended,
-                                          const Zone& zone, const std::vector<Taken>& taken = {});
+                                          const Zone& zone, const std::vector<Taken>& taken = {},
+                                          const std::optional<site::Relief>& relief = {});
 
 }  // namespace lullwatt::plan

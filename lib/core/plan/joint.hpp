@@ -6,6 +6,7 @@
 #include <compare>
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <vector>
 
 #include "core/plan/joint_problem.hpp"
@@ -34,6 +35,7 @@ struct CarPlan {
     std::vector<PlannedSlot> slots;  // one per slot of the problem
     MilliwattHours delivered;
     Shortfall short_by;
+    MilliwattHours above_cap;  // as in Objective
     ExactAmount energy_cost;
     ExactAmount cost;  // with start costs
     int starts = 0;
@@ -45,19 +47,32 @@ enum class Proof : std::uint8_t {
     solver,  // the solver's search, in floating point, rounded down by 1e-7 of the cost
 };
 
+// What the joint programme does not know of a car: it is planned on what the others leave, or they on what it
+// leaves, whichever is better.
+enum class Apart : std::uint8_t { taper, overhead, does_not_wake, price_cap };
+
+struct InTurn {
+    std::size_t car = 0;  // index into JointProblem::cars
+    Apart because = Apart::taper;
+};
+
 struct JointPlan {
     std::vector<CarPlan> cars;          // one per car of the problem
+    std::vector<InTurn> in_turn;        // cars that were not planned together with the others
     std::vector<Shortfall> shortfalls;  // of all cars, the greatest share first
     bool shortfalls_proven = true;      // no plan has smaller ones, the greatest first
+    MilliwattHours above_cap;           // of all cars
     ExactAmount cost;
     int starts = 0;
-    ExactAmount lower_bound;  // no plan that leaves each car this much short costs less
+    // No plan that leaves each car this much short and no more above its cap costs less. Empty: none is
+    // known, for a car planned in turn is shorter than it would be by itself.
+    std::optional<ExactAmount> lower_bound;
     Proof proof = Proof::priced;
     std::int64_t pricings = 0;  // what was used
 
     // (cost − lower_bound) / max(|cost|, 0.01); at most 1e-6 is called proven.
-    [[nodiscard]] double gap() const;
-    [[nodiscard]] bool cost_proven() const { return gap() <= 1e-6; }
+    [[nodiscard]] std::optional<double> gap() const;
+    [[nodiscard]] bool cost_proven() const { return lower_bound && *gap() <= 1e-6; }
 };
 
 // Feasible whole amperes always. Compared, in this order: the shares that are short, greatest first; money,

@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,9 +14,10 @@
 namespace lullwatt::plan {
 
 struct CarSlot {
-    Rate price;      // of this car's meter, tax included; may be negative
-    WholeAmps most;  // of the point and the car alone; 0 where the car is away
-    Bound bound;     // what keeps `most` from being greater
+    Rate price;                  // of this car's meter, tax included; may be negative
+    WholeAmps most;              // of the point and the car alone; 0 where the car is away
+    Bound bound;                 // what keeps `most` from being greater
+    MilliwattHours driven = {};  // as in Slot
 };
 
 struct JointCar {
@@ -28,6 +30,10 @@ struct JointCar {
     MilliwattHours floor;                // of it, charged at once before money counts; at most `need`
     Money start_cost;                    // not negative
     Preference preference = Preference::early;
+    Watts overhead = Watts(0);  // these four as in Problem
+    std::vector<TaperStep> taper = {};
+    bool wakes = true;
+    std::optional<Rate> price_cap = {};
 };
 
 // One leg of one node: together the cars on it take no more than its capacity. A car loads every leg it is

@@ -138,7 +138,9 @@ struct Tariff {
     std::string name;
     std::string currency;
     Clock clock;
-    Seconds day_start{0};  // a label earlier in the day still belongs to the day before
+    // From a date's midnight to the begin of its day, from −12 h (the noon before) to 12 h: labels before it
+    // still belong to the day before, and below nothing the evening belongs to the next day.
+    Seconds day_start{0};
     std::vector<NamedSeason> seasons;
     HolidayCalendar holidays;
     std::vector<Revision> revisions;  // ascending by `from`

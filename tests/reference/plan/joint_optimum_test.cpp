@@ -62,16 +62,16 @@ void compare(const plan::JointProblem& problem, int limit_ms, Share& share) {
     CHECK(judged.outcome != Outcome::infeasible);
     if (judged.outcome != Outcome::proven) {
         std::cout << "  not proven by the reference in " << limit_ms << " ms; ours " << told(plan.cost)
-                  << ", bound " << told(plan.lower_bound) << '\n';
+                  << ", bound " << told(plan.lower_bound.value()) << '\n';
         return;
     }
     ++share.judged;
     const double optimum = reference::joint_cost(problem, judged.values);
     const double tolerance = 1e-6 * std::max(0.01, std::abs(optimum));
-    CHECK(told(plan.lower_bound) <= optimum + tolerance);
+    CHECK(told(plan.lower_bound.value()) <= optimum + tolerance);
     CHECK(told(plan.cost) >= optimum - tolerance);
     if (!proven) {
-        std::cout << "  not proven by ours: " << told(plan.cost) << ", bound " << told(plan.lower_bound)
+        std::cout << "  not proven by ours: " << told(plan.cost) << ", bound " << told(plan.lower_bound.value())
                   << "; the reference's optimum " << optimum << '\n';
         return;
     }

@@ -316,3 +316,14 @@ TEST_CASE("what a car took from the roof would have been given back") {
     CHECK(part({{{noon, MilliwattHours(2'000'000)}}, {}}) ==
           std::pair(Money(600'000), MilliwattHours(3'000'000)));
 }
+
+TEST_CASE("a typed total of a name with two prices is refused") {
+    const auto tariff = read(
+        "revisions: [{from: 2025-01-01, windows: [{name: off, days: [weekends], per_kwh: 0.05}, {name: off, "
+        "per_kwh: "
+        "0.20}]}]\n");
+    const auto made = account::bill(tariff, Zone::fixed(0h), kJanuary, testing::total(1'000'000'000), {}, {});
+    REQUIRE(std::holds_alternative<account::Refusal>(made));
+    CHECK(std::get<account::Refusal>(made).what ==
+          "'off' has several prices in one season, so its total cannot be priced");
+}

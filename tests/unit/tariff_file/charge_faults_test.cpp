@@ -98,7 +98,7 @@ const std::vector<Case>& cases() {
           "day | year."}},
         {kFlat + "    minimums: [{name: least, amount: 3, of: [energie]}]\n",
          {"t.yaml:7:46: revisions[0].minimums[0].of[0] 'energie': is no line of this revision. Allowed: all, "
-          "energy, adders, blocks, demand, fixed, export, minimum, riders. Mend: did you mean 'energy'?"}},
+          "energy, adders, blocks, demand, fixed, export. Mend: did you mean 'energy'?"}},
         {kFlat + "    riders: [{name: rebate, percent: 10}]\n",
          {"t.yaml:7:38: revisions[0].riders[0].percent '10': has no unit. Allowed: -100 % to 100 %, a "
           "percentage such as '80 %'. Mend: write the unit behind the number (%)."}},

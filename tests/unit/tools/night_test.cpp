@@ -92,6 +92,39 @@ TEST_CASE("plan without --car plans every car together, within the feeder they s
     CHECK(has(text, ": proven.\n"));
 }
 
+TEST_CASE("a car that is not planned with the others is named with its reason, and keeps to the feeder") {
+    const auto with = [](const char* setting) {
+        std::string site = kTight + points("driven");
+        const std::string end = "need: 12 kWh}";
+        site.replace(site.find(end), end.size(), std::string("need: 12 kWh, ") + setting + "}");
+        return House(site);
+    };
+    SECTION("no pause, nothing short: the bound holds still") {
+        const House house = with("wakes: no");
+        const json all = house.told({"plan"});
+        for (const auto& [begin, amps] : drawn(all)) CHECK(amps <= 24);
+        CHECK(all.at("together").at("proven") == true);
+        CHECK(all.at("cars")[1].at("plan").at("starts") == 1);
+        CHECK(has(house.said({"plan"}), "Plover does not go on after a pause: it is planned on what the "));
+    }
+    SECTION("a cap that is in reach") {
+        CHECK(has(with("price_cap: 0.15").said({"plan"}), "Plover has a price cap: it is planned on what "));
+    }
+    SECTION("a cap that is not") {
+        CHECK(!has(with("price_cap: 0.25").said({"plan"}), "Plover has a price"));
+    }
+    SECTION("a floor, so that no bound is told") {
+        const House house = with("wakes: no, floor: 3 kWh");
+        const json together = house.told({"plan"}).at("together");
+        CHECK(together.at("lower_bound").is_null());
+        CHECK(together.at("gap").is_null());
+        CHECK(together.at("proven") == false);
+        const std::string text = house.said({"plan"});
+        CHECK(has(text, "What they cost at least is not known"));
+        CHECK(!has(text, "Proof: 2 cars"));
+    }
+}
+
 TEST_CASE("the reason of a slot names the node and leg that the other car uses up") {
     const House house(kTight + points("driven"));
     const json all = house.told({"plan"});
