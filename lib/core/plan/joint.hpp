@@ -60,15 +60,15 @@ struct JointPlan {
     std::vector<CarPlan> cars;          // one per car of the problem
     std::vector<InTurn> in_turn;        // cars that were not planned together with the others
     std::vector<Shortfall> shortfalls;  // of all cars, the greatest share first
-    bool shortfalls_proven = true;      // no plan has smaller ones, the greatest first
     MilliwattHours above_cap;           // of all cars
     ExactAmount cost;
-    int starts = 0;
     // No plan that leaves each car this much short and no more above its cap costs less. Empty: none is
-    // known, for a car planned in turn is shorter than it would be by itself.
+    // known, for of cars planned in turn one is shorter than it would be by itself, or has a floor.
     std::optional<ExactAmount> lower_bound;
-    Proof proof = Proof::priced;
     std::int64_t pricings = 0;  // what was used
+    int starts = 0;
+    Proof proof = Proof::priced;
+    bool shortfalls_proven = true;  // no plan has smaller ones, the greatest first
 
     // (cost − lower_bound) / max(|cost|, 0.01); at most 1e-6 is called proven.
     [[nodiscard]] std::optional<double> gap() const;

@@ -122,12 +122,13 @@ void Columns::raise(Ascent& ascent, Work& work) {
         ascent.start_at(tried);
         ascent.climb(*ascent.bound(), work);
         for (std::size_t i = 0; i < grid_.cars.size(); ++i) add(i, ascent.wishes()[i]);
+        const bool at_optimum = tried == outer;
         if (*ascent.bound() > best_bound) {
             best_bound = *ascent.bound();
             best = std::move(tried);
         }
         inward = columns_.size() == before ? 0 : inward * 0.93;
-        if (columns_.size() == before && tried == outer) return;
+        if (columns_.size() == before && at_optimum) return;
     }
 }
 

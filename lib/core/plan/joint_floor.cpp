@@ -88,7 +88,7 @@ void force_floors(JointGrid& grid, const JointProblem& problem) {
     std::vector<Claim> claims;
     for (std::size_t i = 0; i < grid.cars.size(); ++i) {
         const JointCar& car = problem.cars[i];
-        const Wide unit = Wide{50 * std::llround(car.per_ampere.count())} * grid.minutes_per_unit;
+        const Wide unit = Wide{50} * std::llround(car.per_ampere.count()) * grid.minutes_per_unit;
         const auto floor =
             static_cast<std::int64_t>(-floor_quotient(-thirds(std::min(car.floor, car.need)), unit));
         if (floor > 0) claims.push_back({i, floor, floor});

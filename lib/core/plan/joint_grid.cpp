@@ -22,7 +22,7 @@ Wide common_divisor(Wide a, Wide b) {
 
 // What one ampere brings in a unit of time, in thirds of a milliwatt-hour.
 Wide unit_thirds(const JointCar& car, std::int64_t minutes_per_unit) {
-    return Wide{50 * std::llround(car.per_ampere.count())} * minutes_per_unit;
+    return Wide{50} * std::llround(car.per_ampere.count()) * minutes_per_unit;
 }
 
 bool includes(const std::vector<std::size_t>& outer, const std::vector<std::size_t>& inner) {
