@@ -1,5 +1,7 @@
 #include "tools/lullwatt/answer_json.hpp"
 
+#include <algorithm>
+
 #include <nlohmann/json.hpp>
 
 #include "core/plan/exact_cost.hpp"
@@ -45,9 +47,41 @@ Json summary(const Question& question, const plan::Plan& plan) {
         json["begin"] = iso_text(zone, span->begin);
         json["end"] = iso_text(zone, span->end);
     }
-    json["proof"] = {{"cost_with_starts", cost_text(plan.objective.cost, 6)},
-                     {"lower_bound", cost_text(plan.lower_bound, 6)}};
     return json;
+}
+
+// By itself: a plan that one search has proven.
+Json own_proof(const plan::Plan& plan) {
+    return {{"cost_with_starts", cost_text(plan.objective.cost, 6)},
+            {"lower_bound", cost_text(plan.lower_bound, 6)},
+            {"gap", 0.0},
+            {"proven", true}};
+}
+
+bool by_itself(const Night& night, const CarNight& car) {
+    return !night.joint || car.question.point().control == site::Control::by_hand;
+}
+
+// Who else counts, and the proof of what was planned together.
+void add_company(Json& json, const Night& night) {
+    if (night.joint) {
+        const plan::JointPlan& joint = *night.joint;
+        json["together"] = {{"cars", joint.cars.size()},     {"cost_with_starts", cost_text(joint.cost, 6)},
+                            {"lower_bound", nullptr},        {"gap", nullptr},
+                            {"proven", joint.cost_proven()}, {"shortfalls_proven", joint.shortfalls_proven}};
+        if (joint.lower_bound) {
+            json["together"]["lower_bound"] = cost_text(*joint.lower_bound, 6);
+            json["together"]["gap"] = *joint.gap();
+        }
+    }
+    json["beside"] = Json::array();
+    for (const CarNight& car : night.cars) {
+        if (car.asked) continue;
+        Json other{{"car", car.question.settings().car.name}, {"point", car.question.point().name}};
+        other.update(summary(car.question, car.plan));
+        json["beside"].push_back(std::move(other));
+    }
+    json["company_notes"] = night.notes;
 }
 
 // What is added by planning otherwise; negative where it is less.
@@ -66,12 +100,14 @@ std::string sentence_json(const Question& question, const std::string& sentence)
     return json.dump(2);
 }
 
-std::string when_json(const Question& question, const WhenWords& words, const std::string& sentence) {
+std::string when_json(const Night& night, const WhenWords& words, const std::string& sentence) {
+    const Question& question = night.asked().question;
     const Zone& zone = words.zone;
     const int digits = words.currency_digits;
     auto json = head(question);
     json["sentence"] = sentence;
     json["plan"] = summary(question, words.when.best);
+    json["plan"]["proof"] = own_proof(words.when.best);
     json["at_once"] = summary(question, words.when.at_once);
     json["latest_cheapest"] = iso_text(zone, words.problem.slots[words.when.latest_cheapest].when.begin);
     json["least_from"] = iso_text(zone, words.problem.slots[words.when.least_from].when.begin);
@@ -92,13 +128,19 @@ std::string when_json(const Question& question, const WhenWords& words, const st
     };
     cure("plug_in", words.earlier_plug_in);
     cure("ready_by", words.later_ready_by);
+    add_company(json, night);
     return json.dump(2);
 }
 
-std::string plan_json(const Question& question, const plan::Plan& plan) {
+namespace {
+
+Json car_json(const Night& night, const CarNight& car) {
+    const Question& question = car.question;
+    const plan::Plan& plan = car.plan;
     const Zone& zone = question.household.zone;
     auto json = head(question);
     json["plan"] = summary(question, plan);
+    if (by_itself(night, car)) json["plan"]["proof"] = own_proof(plan);
     json["slots"] = Json::array();
     for (std::size_t i = 0; i < plan.slots.size(); ++i) {
         const plan::Slot& slot = question.problem.slots[i];
@@ -114,10 +156,26 @@ std::string plan_json(const Question& question, const plan::Plan& plan) {
                                  {"why", why_word(plan.slots[i].why)},
                                  {"reason", why_text(plan.slots[i], slot, question.household.site.site)}});
     }
+    return json;
+}
+
+}  // namespace
+
+std::string plan_json(const Night& night) {
+    const bool single = std::ranges::count(night.cars, true, &CarNight::asked) == 1;
+    Json json;
+    if (single) json = car_json(night, night.asked());
+    if (!single) json["cars"] = Json::array();
+    for (const CarNight& car : night.cars) {
+        if (!single && car.asked) json["cars"].push_back(car_json(night, car));
+    }
+    add_company(json, night);
     return json.dump(2);
 }
 
-std::string why_json(const Question& question, const plan::Plan& plan, std::size_t slot) {
+std::string why_json(const Night& night, std::size_t slot) {
+    const Question& question = night.asked().question;
+    const plan::Plan& plan = night.asked().plan;
     const plan::Slot& asked = question.problem.slots[slot];
     const Zone& zone = question.household.zone;
     Json json = head(question);
@@ -140,6 +198,7 @@ std::string why_json(const Question& question, const plan::Plan& plan, std::size
         row.update(difference(plan.objective, worth.relieved));
         json["one_ampere_more"].push_back(row);
     }
+    add_company(json, night);
     return json.dump(2);
 }
 

@@ -6,8 +6,7 @@
 
 #include <string>
 
-#include "core/plan/plan.hpp"
-#include "tools/lullwatt/question.hpp"
+#include "tools/lullwatt/night.hpp"
 #include "tools/lullwatt/when_text.hpp"
 
 namespace lullwatt::tools {
@@ -15,10 +14,11 @@ namespace lullwatt::tools {
 // The question and one sentence: where there is nothing to plan.
 [[nodiscard]] std::string sentence_json(const Question& question, const std::string& sentence);
 
-[[nodiscard]] std::string when_json(const Question& question, const WhenWords& words,
-                                    const std::string& sentence);
-[[nodiscard]] std::string plan_json(const Question& question, const plan::Plan& plan);
-// REQUIRES: slot < plan.slots.size().
-[[nodiscard]] std::string why_json(const Question& question, const plan::Plan& plan, std::size_t slot);
+[[nodiscard]] std::string when_json(const Night& night, const WhenWords& words, const std::string& sentence);
+// One car asked about: its plan; else `cars`, a list of them. `together` is the proof of what was planned
+// jointly, `beside` who else counts.
+[[nodiscard]] std::string plan_json(const Night& night);
+// REQUIRES: slot < slots of the plan asked about.
+[[nodiscard]] std::string why_json(const Night& night, std::size_t slot);
 
 }  // namespace lullwatt::tools

@@ -9,9 +9,9 @@
 #include "core/plan/exact_cost.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/night.hpp"
 #include "tools/lullwatt/picture.hpp"
 #include "tools/lullwatt/price_notes.hpp"
-#include "tools/lullwatt/question.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
@@ -79,7 +79,7 @@ std::string drawing(const Question& question, const plan::Plan& plan) {
     return picture(slots, question.household.zone, question.household.site.currency_digits);
 }
 
-std::string headline(const Question& question, const plan::Plan& plan) {
+std::string headline(const Question& question, const plan::Plan& plan, bool by_itself) {
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
     const std::string note =
@@ -93,29 +93,68 @@ std::string headline(const Question& question, const plan::Plan& plan) {
         text += fmt::format("{} short: `lullwatt when` says what would help.\n",
                             energy_text(plan.objective.short_by));
     }
-    text += fmt::format("Proof: no feasible plan costs less than {} with its starts; this one costs {}.\n",
-                        cost_text(plan.lower_bound, 6), cost_text(plan.objective.cost, 6));
+    if (by_itself) {
+        text += fmt::format(
+            "Proof: no feasible plan costs less than {} with its starts; this one costs {}: proven.\n",
+            cost_text(plan.lower_bound, 6), cost_text(plan.objective.cost, 6));
+    }
     for (const std::string& line : price_notes(question)) text += line + "\n";
     return text;
 }
 
+std::string proof_text(const plan::JointPlan& joint) {
+    const std::string cost = cost_text(joint.cost, 6);
+    if (!joint.lower_bound) {
+        return fmt::format(
+            "{} cars cost {} with their starts. What they cost at least is not known: planned in turn, one "
+            "leaves another short, or charges its floor.\n",
+            joint.cars.size(), cost);
+    }
+    return fmt::format(
+        "Proof: {} cars together; no feasible plan costs less than {} with their starts; this one costs {}: "
+        "{}.\n",
+        joint.cars.size(), cost_text(*joint.lower_bound, 6), cost, gap_text(joint));
+}
+
+std::string together_text(const Night& night) {
+    std::string text;
+    if (night.joint) {
+        text += proof_text(*night.joint);
+        if (!night.joint->shortfalls_proven) text += "That no plan leaves less short is not proven.\n";
+    }
+    for (const std::string& line : beside_texts(night)) text += line + "\n";
+    return text;
+}
+
+std::string whole_text(const Night& night) {
+    std::string text;
+    bool any = false;
+    for (const CarNight& car : night.cars) {
+        if (!car.asked) continue;
+        const Question& question = car.question;
+        text += any ? "\n" : "";
+        any = true;
+        if (question.problem.slots.empty()) {
+            text += "Nothing is left of the time until ready-by.\n";
+            continue;
+        }
+        const bool by_itself = !night.joint || question.point().control == site::Control::by_hand;
+        text += headline(question, car.plan, by_itself) + "\n" + drawing(question, car.plan) + "\n" +
+                table(question, car.plan);
+    }
+    if (!any) return "No car of this house needs energy tonight.\n";
+    const std::string together = together_text(night);
+    return text + (together.empty() ? "" : "\n" + together);
+}
+
 Exit act(const QuestionOptions& options, Shell& shell) {
-    const auto asked = ask(options);
-    if (!asked.ok()) {
-        print_faults(shell, asked.faults(), options.site.json);
-        return exit_of(asked.faults());
+    const auto planned = plan_night(options, Whom::every_one);
+    if (!planned.ok()) {
+        print_faults(shell, planned.faults(), options.site.json);
+        return exit_of(planned.faults());
     }
-    const Question& question = asked.value();
-    const plan::Plan plan = plan::solve(question.problem);
-    if (options.site.json) {
-        shell.out << plan_json(question, plan) << '\n';
-    } else if (question.problem.slots.empty()) {
-        shell.out << "Nothing is left of the time until ready-by.\n";
-    } else {
-        shell.out << headline(question, plan) << '\n'
-                  << drawing(question, plan) << '\n'
-                  << table(question, plan);
-    }
+    const Night& night = planned.value();
+    shell.out << (options.site.json ? plan_json(night) + "\n" : whole_text(night));
     return Exit::done;
 }
 
@@ -125,7 +164,10 @@ Command add_plan(CLI::App& app) {
     auto options = std::make_shared<QuestionOptions>();
     CLI::App* command = app.add_subcommand("plan", "The night's schedule, slot by slot, with its reasons");
     add_question_options(*command, *options);
-    command->footer("Example:\n  lullwatt plan --car Heron --need 18.6 --ready-by 07:00");
+    command->footer(
+        "Examples:\n"
+        "  lullwatt plan                                         every car, planned together\n"
+        "  lullwatt plan --car Heron --need 18.6 --ready-by 07:00");
     return {command, [options](Shell& shell) { return act(*options, shell); }};
 }
 

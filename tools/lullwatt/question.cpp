@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cmath>
 #include <utility>
 
@@ -9,6 +10,7 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
+#include "core/plan/joint.hpp"
 #include "io/settings/scalar.hpp"
 #include "tools/lullwatt/time_option.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -56,7 +58,7 @@ std::optional<Value> measured(const Measure& measure, const std::string& text, i
     return std::nullopt;
 }
 
-std::optional<std::size_t> chosen_car(const io::SiteFile& site, const std::string& name, io::Faults& faults) {
+std::optional<std::size_t> car_named(const io::SiteFile& site, const std::string& name, io::Faults& faults) {
     std::vector<std::string> names;
     std::string known;
     for (const auto& car : site.cars) {
@@ -260,6 +262,10 @@ void add_question_options(CLI::App& app, QuestionOptions& options) {
         ->type_name("TIME");
     app.add_option("--preference", options.preference, "Among plans of the same cost: early, late or gentle.")
         ->type_name("WORD");
+    app.add_flag("--alone", options.alone, "As if no other car needed energy this night.");
+    app.add_option("--proof-time", options.proof_time,
+                   "Seconds that proving several cars' plan may take; 2 where it is not said.")
+        ->type_name("SECONDS");
     for (CLI::Option* option : app.get_options()) {
         if (option->get_items_expected() == 0) continue;
         option->each([&options, name = option->get_name()](const std::string& value) {
@@ -268,20 +274,36 @@ void add_question_options(CLI::App& app, QuestionOptions& options) {
     }
 }
 
+bool QuestionOptions::of_one_car() const {
+    return fill || !(need.empty() && from_soc.empty() && to_soc.empty() && distance.empty() &&
+                     floor.empty() && plug_in.empty() && ready_by.empty() && preference.empty());
+}
+
 std::optional<plan::Problem> Question::rephrased(Interval other) const {
     if (other.begin < asked.begin || other.end > asked.end) return std::nullopt;
     plan::Request same = request;
     same.present = other;
-    return plan::assemble(household.site.site, settings().point, settings().car, loads, household.unattended,
-                          prices, household.zone, same);
+    return assembled(same, {});
 }
 
 plan::Problem Question::relieved(std::size_t node) const {
-    return plan::assemble(household.site.site, settings().point, settings().car, loads, household.unattended,
-                          prices, household.zone, request, {}, site::Relief{node, Amps(1)});
+    return assembled(request, site::Relief{node, Amps(1)});
 }
 
-io::Read<Question> ask(const QuestionOptions& options) {
+plan::Problem Question::assembled(const plan::Request& same,
+                                  const std::optional<site::Relief>& relief) const {
+    const site::Site& site = household.site.site;
+    const std::size_t at = settings().point;
+    if (beside.empty())
+        return plan::assemble(site, at, settings().car, loads, household.unattended, prices, household.zone,
+                              same, {}, relief);
+    const plan::JointProblem joint =
+        plan::assemble_joint(site, {{at, settings().car, same, &prices, {}}}, loads, household.unattended,
+                             household.zone, beside, relief);
+    return plan::left_for(joint, 0, same.present);
+}
+
+io::Read<House> read_house(const QuestionOptions& options) {
     if (!options.left_empty.empty()) {
         io::Faults empty;
         for (const std::string& option : options.left_empty) {
@@ -298,12 +320,35 @@ io::Read<Question> ask(const QuestionOptions& options) {
     if (!household.ok()) return household.faults();
 
     io::Faults faults;
-    Question question{.household = std::move(household).value()};
-    const auto now = time_option("--at", options.at, question.household.zone, system_now(), *about, faults);
-    const auto car = chosen_car(question.household.site, options.car, faults);
-    if (!now || !car) return faults;
-    question.now = *now;
-    question.car = *car;
+    House house{.household = std::move(household).value()};
+    const auto now = time_option("--at", options.at, house.household.zone, system_now(), *about, faults);
+    if (!now) return faults;
+    house.now = *now;
+    return house;
+}
+
+io::Read<std::size_t> chosen_car(const House& house, const QuestionOptions& options) {
+    io::Faults faults;
+    const auto car = car_named(house.household.site, options.car, faults);
+    if (!car) return faults;
+    return *car;
+}
+
+io::Read<double> proof_seconds(const QuestionOptions& options) {
+    constexpr double kUsual = 2;
+    constexpr double kMost = 3600;
+    if (options.proof_time.empty()) return kUsual;
+    const char* const end = options.proof_time.data() + options.proof_time.size();
+    double seconds = 0;
+    const auto read = std::from_chars(options.proof_time.data(), end, seconds);
+    if (read.ec == std::errc{} && read.ptr == end && seconds >= 0 && seconds <= kMost) return seconds;
+    return io::Faults{option_fault("--proof-time", options.proof_time, "is no number of seconds",
+                                   "0 to 3600, as in '2' or '0.5'")};
+}
+
+io::Read<Question> ask(const House& house, const QuestionOptions& options, std::size_t car) {
+    io::Faults faults;
+    Question question{.household = house.household, .car = car, .now = house.now};
     settle_presence(options, question, faults);
     settle_request(options, question, faults);
     if (!faults.empty()) return faults;

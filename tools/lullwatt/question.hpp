@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "core/plan/assemble.hpp"
+#include "core/plan/assemble_joint.hpp"
 #include "core/plan/when.hpp"
 #include "io/household/household.hpp"
 #include "tools/lullwatt/site_option.hpp"
@@ -27,7 +27,12 @@ struct QuestionOptions {
     std::string plug_in;
     std::string ready_by;
     std::string preference;
+    bool alone = false;
+    std::string proof_time;
     std::vector<std::string> left_empty;  // options given with an empty value
+
+    // Something was said of one car.
+    [[nodiscard]] bool of_one_car() const;
 };
 
 void add_question_options(CLI::App& app, QuestionOptions& options);
@@ -43,7 +48,8 @@ struct Question {
     std::optional<StateOfCharge> charge;  // where the household told it
     tariff::PriceCurve prices;            // over `asked`
     site::SiteLoads loads;                // over `asked`
-    Interval asked;  // a day to either side of `present`, for what would cure a shortfall
+    Interval asked;                   // a day to either side of `present`, for what would cure a shortfall
+    std::vector<plan::Taken> beside;  // what other points will draw, as planned
     plan::Problem problem;
 
     [[nodiscard]] const io::CarSettings& settings() const { return household.site.cars[car]; }
@@ -52,9 +58,25 @@ struct Question {
     [[nodiscard]] std::optional<plan::Problem> rephrased(Interval other) const;
     // The same question with one ampere more of room at a node of the site, all night.
     [[nodiscard]] plan::Problem relieved(std::size_t node) const;
+
+  private:
+    [[nodiscard]] plan::Problem assembled(const plan::Request& same,
+                                          const std::optional<site::Relief>& relief) const;
 };
 
-// Reads the house and settles the question; faults name the option or the file.
-[[nodiscard]] io::Read<Question> ask(const QuestionOptions& options);
+// The house that is asked about, and the time that counts as now.
+struct House {
+    io::Household household;
+    Instant now;
+};
+
+// Reads the house; faults name the option or the file.
+[[nodiscard]] io::Read<House> read_house(const QuestionOptions& options);
+// The car that --car names, or the only one.
+[[nodiscard]] io::Read<std::size_t> chosen_car(const House& house, const QuestionOptions& options);
+// Settles what is asked of one car of it.
+[[nodiscard]] io::Read<Question> ask(const House& house, const QuestionOptions& options, std::size_t car);
+// Seconds a proof may take; 2 where it is not said.
+[[nodiscard]] io::Read<double> proof_seconds(const QuestionOptions& options);
 
 }  // namespace lullwatt::tools

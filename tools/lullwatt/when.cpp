@@ -9,8 +9,8 @@
 #include "core/site/standing.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/night.hpp"
 #include "tools/lullwatt/price_notes.hpp"
-#include "tools/lullwatt/question.hpp"
 #include "tools/lullwatt/when_text.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -68,16 +68,16 @@ std::string notes_text(const Question& question) {
     return text;
 }
 
-struct Night {
+struct QuietNight {
     CivilDate evening;
     ExactAmount cost;
 };
 
 // The cheapest night to put back what the habits of `until` take, of those between tonight and then.
-std::optional<Night> cheapest_night(const Question& question, CivilDate today, CivilDate until) {
+std::optional<QuietNight> cheapest_night(const Question& question, CivilDate today, CivilDate until) {
     const auto& car = question.settings();
     const Zone& zone = question.household.zone;
-    std::optional<Night> best;
+    std::optional<QuietNight> best;
     for (date::local_days day = date::local_days{today} + kDay; CivilDate{day + kDay} <= until; day += kDay) {
         const vehicle::Habit* out = vehicle::habit_on(car.habits, CivilDate{day});
         const vehicle::Habit* next = vehicle::habit_on(car.habits, CivilDate{day + kDay});
@@ -99,7 +99,7 @@ std::optional<Night> cheapest_night(const Question& question, CivilDate today, C
         if (problem.slots.empty()) continue;
         const plan::Plan plan = plan::solve(problem);
         if (plan.objective.short_by == kNothing && (!best || plan.energy_cost < best->cost)) {
-            best = Night{CivilDate{day}, plan.energy_cost};
+            best = QuietNight{CivilDate{day}, plan.energy_cost};
         }
     }
     return best;
@@ -135,12 +135,13 @@ std::string no_need(const Question& question) {
 }
 
 Exit act(const QuestionOptions& options, Shell& shell) {
-    const auto asked = ask(options);
+    const auto asked = plan_night(options, Whom::one);
     if (!asked.ok()) {
         print_faults(shell, asked.faults(), options.site.json);
         return exit_of(asked.faults());
     }
-    const Question& question = asked.value();
+    const Night& night = asked.value();
+    const Question& question = night.asked().question;
     if (question.request.need == kNothing || question.problem.slots.empty()) {
         const std::string sentence = question.request.need == kNothing
                                          ? no_need(question)
@@ -153,9 +154,12 @@ Exit act(const QuestionOptions& options, Shell& shell) {
     const std::string sentence =
         hand_warning(question) + old_data_warning(question) + when_sentences(words) + notes_text(question);
     if (options.site.json) {
-        shell.out << when_json(question, words, sentence) << '\n';
+        shell.out << when_json(night, words, sentence) << '\n';
     } else {
         shell.out << sentence << "\n\n" << when_table(words);
+        const std::vector<std::string> others = beside_texts(night);
+        if (!others.empty()) shell.out << '\n';
+        for (const std::string& line : others) shell.out << line << '\n';
     }
     return Exit::done;
 }

@@ -8,9 +8,9 @@
 #include "core/plan/explain.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/night.hpp"
 #include "tools/lullwatt/node_worth.hpp"
 #include "tools/lullwatt/price_notes.hpp"
-#include "tools/lullwatt/question.hpp"
 #include "tools/lullwatt/time_option.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -46,7 +46,9 @@ std::string rooms(const Question& question, const plan::Plan& plan) {
     return text;
 }
 
-std::string sentence(const Question& question, const plan::Plan& plan, std::size_t index) {
+std::string sentence(const Night& night, std::size_t index) {
+    const Question& question = night.asked().question;
+    const plan::Plan& plan = night.asked().plan;
     const plan::Slot& slot = question.problem.slots[index];
     const plan::PlannedSlot& planned = plan.slots[index];
     const Zone& zone = question.household.zone;
@@ -65,17 +67,19 @@ std::string sentence(const Question& question, const plan::Plan& plan, std::size
     text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
     text += other_way(question, plan, index) + rooms(question, plan);
     for (const std::string& line : price_notes(question)) text += line + "\n";
+    for (const std::string& line : beside_texts(night)) text += line + "\n";
     return text;
 }
 
 Exit act(const WhyOptions& options, Shell& shell) {
     const bool json = options.question.site.json;
-    const auto asked = ask(options.question);
+    const auto asked = plan_night(options.question, Whom::one);
     if (!asked.ok()) {
         print_faults(shell, asked.faults(), json);
         return exit_of(asked.faults());
     }
-    const Question& question = asked.value();
+    const Night& night = asked.value();
+    const Question& question = night.asked().question;
     const Zone& zone = question.household.zone;
     const auto at = options.slot.empty()
                         ? std::optional(question.present.begin)
@@ -94,8 +98,7 @@ Exit act(const WhyOptions& options, Shell& shell) {
         return Exit::usage;
     }
     const auto index = static_cast<std::size_t>(found - slots.begin());
-    const plan::Plan plan = plan::solve(question.problem);
-    shell.out << (json ? why_json(question, plan, index) + "\n" : sentence(question, plan, index));
+    shell.out << (json ? why_json(night, index) + "\n" : sentence(night, index));
     return Exit::done;
 }
 

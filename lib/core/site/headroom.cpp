@@ -14,17 +14,6 @@ std::size_t civil_hour(const Zone& zone, Instant at) {
     return static_cast<std::size_t>(std::chrono::floor<std::chrono::hours>(since_midnight).count());
 }
 
-Amps greatest_forecast(const NodeLoads& node, Leg leg, Interval when) {
-    Amps most{0};
-    auto piece =
-        std::ranges::upper_bound(node.forecast, when.begin, {}, [](const auto& p) { return p.when.end; });
-    assert(node.forecast.empty() || (piece != node.forecast.end() && piece->when.begin <= when.begin));
-    for (; piece != node.forecast.end() && piece->when.begin < when.end; ++piece) {
-        most = std::max(most, on(piece->amps, leg));
-    }
-    return most;
-}
-
 Amps others_on(const Site& site, std::size_t point, std::size_t node, Leg leg, const Unattended& unattended) {
     Amps sum{0};
     for (std::size_t other = 0; other < site.points.size(); ++other) {
@@ -44,6 +33,17 @@ void lower(Ceiling& ceiling, WholeAmps most, Limiter limiter, std::size_t node =
 Amps greatest(const WorstByHour& worst, Leg leg) {
     Amps most{0};
     for (const LegAmps& hour : worst) most = std::max(most, on(hour, leg));
+    return most;
+}
+
+Amps greatest_forecast(const NodeLoads& node, Leg leg, Interval when) {
+    Amps most{0};
+    auto piece =
+        std::ranges::upper_bound(node.forecast, when.begin, {}, [](const auto& p) { return p.when.end; });
+    assert(node.forecast.empty() || (piece != node.forecast.end() && piece->when.begin <= when.begin));
+    for (; piece != node.forecast.end() && piece->when.begin < when.end; ++piece) {
+        most = std::max(most, on(piece->amps, leg));
+    }
     return most;
 }
 

@@ -31,6 +31,10 @@ using SiteLoads = std::vector<NodeLoads>;
 
 [[nodiscard]] Amps greatest(const WorstByHour& worst, Leg leg);
 
+// The greatest forecast of the leg during `when`; 0 where nothing but cars hangs on the node. REQUIRES: a
+// forecast that is not empty covers `when`.
+[[nodiscard]] Amps greatest_forecast(const NodeLoads& node, Leg leg, Interval when);
+
 // The greatest of the hours that `when` touches.
 [[nodiscard]] Amps worst_within(const WorstByHour& worst, Leg leg, Interval when, const Zone& zone);
 

@@ -1,0 +1,157 @@
+#include "core/plan/joint_cost.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "core/plan/joint_bound.hpp"
+#include "core/plan/joint_columns.hpp"
+#include "core/plan/joint_model.hpp"
+#include "core/plan/joint_narrow.hpp"
+#include "core/plan/joint_search.hpp"
+
+namespace lullwatt::plan {
+namespace {
+
+// The cutoff below which a gap counts as closed: 1e-6 of the cost, 1e-8 of the currency at least.
+bool closed(const JointGrid& grid, Wide money, Wide bound) {
+    if (bound >= money) return true;
+    const auto thirds = static_cast<double>(grid.thirds_per_money);
+    const double cost = std::abs(static_cast<double>(money)) * thirds / 3e18;
+    return static_cast<double>(money - bound) * thirds / 3e18 <= 0.9e-6 * std::max(cost, 0.01);
+}
+
+struct Asked {
+    std::optional<JointAmps> amps;
+    bool exhausted = false;
+    double bound = -MixedProgramme::kUnbounded;
+};
+
+// A solver's word is taken for a plan only after it is checked in whole numbers.
+Asked ask(const JointGrid& grid, const std::vector<std::int64_t>& targets, const JointModel& model,
+          const MixedSolver& solver, const MixedEffort& effort) {
+    const MixedAnswer answer = solver.whole(model.programme(), effort);
+    Asked asked{.exhausted = answer.exhausted, .bound = answer.bound};
+    if (answer.values.empty()) return asked;
+    JointAmps amps = model.amps(answer.values);
+    if (feasible(grid, targets, amps)) {
+        asked.amps = std::move(amps);
+    } else {
+        asked.exhausted = false;
+    }
+    return asked;
+}
+
+void close_by_solver(const JointGrid& grid, const std::vector<std::int64_t>& targets, const Ascent& ascent,
+                     Search& search, Cheapest& found, Work& work, const MixedSolver& solver) {
+    const JointGrid narrow = narrowed(grid, targets, ascent, search.cost());
+    for (const bool whole_amps : {false, true}) {
+        if (whole_amps && grid.laminar == false) return;
+        JointModel model(narrow, targets, Aim::least_money, whole_amps);
+        model.ask_below(grid.money(search.cost()));
+        const Asked asked = ask(grid, targets, model, solver, {work.budget().nodes, work.budget().stop});
+        if (asked.amps) search.offer(*asked.amps, work);
+        // A bound above a plan that exists refutes itself.
+        const Wide bound = model.money_bound(asked.bound);
+        if (bound > found.money_bound && bound <= grid.money(search.cost())) {
+            found.money_bound = bound;
+            found.proof = Proof::solver;
+        }
+        if (asked.exhausted || asked.amps || work.stopped()) return;
+    }
+}
+
+}  // namespace
+
+Cheapest find_cheapest(const JointGrid& grid, const std::vector<std::int64_t>& targets,
+                       std::optional<JointAmps> known, Work& work, const MixedSolver& solver) {
+    Ascent ascent(grid, targets);
+    Search search(grid, targets, ascent);
+    Cheapest found;
+    const auto settled = [&] {
+        return search.best() && closed(grid, grid.money(search.cost()), grid.money(*ascent.bound()));
+    };
+    // The first step plans each car alone: where no row is exceeded, that is the optimum.
+    ascent.climb(0, work);
+    if (feasible(grid, targets, ascent.wishes())) known = ascent.wishes();
+    if (known) search.offer(std::move(*known), work);
+
+    // With few cars the compact programme is small and its tree closes; with many, its relaxation alone is
+    // slow.
+    constexpr std::size_t kMany = 8;
+    const bool many = grid.cars.size() > kMany && solver.growing;
+    if (!settled() && many && !work.stopped()) {
+        if (auto amps = plan_by_columns(grid, targets, ascent, work, solver))
+            search.offer(std::move(*amps), work);
+    }
+    if (!settled() && !many && solver.row_prices && !work.stopped()) {
+        const JointModel model(grid, targets, Aim::least_money, false);
+        const std::vector<double> prices = solver.row_prices(model.programme());
+        if (!prices.empty()) ascent.start_at(model.multipliers(prices));
+    }
+    // A solver closes a gap faster than more rounds do.
+    const int rounds = many ? 9 : solver ? 60 : std::numeric_limits<int>::max();
+    constexpr int kClimbsPerSearch = 3;
+    constexpr int kQuietEnough = 40;
+    constexpr int kHopeless = 20;  // searches that find no plan at all
+    int searches = 0;
+    int quiet = 0;
+    for (int round = 0; round < rounds && !settled() && !work.spent(); ++round) {
+        const bool may_climb = !many && !ascent.stuck();
+        if (may_climb) {
+            const Wide hoped = *ascent.bound() + (*ascent.bound() < 0 ? -1 : 1) * *ascent.bound() / 20;
+            ascent.climb(search.best() ? search.cost() : hoped, work);
+        }
+        if (may_climb && round % kClimbsPerSearch != 0) continue;
+        const Wide before = search.best() ? search.cost() : 0;
+        search.step(work);
+        quiet = search.best() && before == search.cost() ? quiet + 1 : 0;
+        if (!search.best() && ++searches >= kHopeless) break;
+        if (!may_climb && quiet >= kQuietEnough) break;
+    }
+    found.money_bound = grid.money(*ascent.bound());
+    if (search.best() && !settled() && solver && !work.stopped())
+        close_by_solver(grid, targets, ascent, search, found, work, solver);
+    found.amps = search.best();
+    return found;
+}
+
+Feasibility find_any(const JointGrid& grid, const std::vector<std::int64_t>& targets, Work& work,
+                     const MixedSolver& solver) {
+    for (std::size_t i = 0; i < targets.size(); ++i) {
+        if (targets[i] > grid.cars[i].most) return {Answer::no, {}};
+    }
+    // Without costs the bound of a set of targets that some plan meets is never above 0: above it, none does.
+    JointGrid bare = grid;
+    for (JointGrid::Car& car : bare.cars) {
+        car.start = 0;
+        for (GridSlot& slot : car.slots) slot.cost = 0;
+    }
+    bare.per_start = 1;
+    bare.per_money = 1;
+    Ascent ascent(bare, targets);
+    Search search(bare, targets, ascent);
+    constexpr Wide kAim = 1'000'000'000;  // any scale will do: without costs the bound grows with multipliers
+    constexpr int kRounds = 40;
+    constexpr int kRoundsAlone = 150;
+    constexpr double kShare = 0.5;  // of the budget; the rest is for money
+    for (int round = 0; round < (solver ? kRounds : kRoundsAlone) && !work.spent(kShare) && !work.hurried();
+         ++round) {
+        if (!ascent.stuck()) ascent.climb(kAim, work);
+        if (*ascent.bound() > 0) return {Answer::no, {}};
+        if (feasible(grid, targets, ascent.wishes())) return {Answer::yes, ascent.wishes()};
+        search.step(work);
+        if (search.best()) return {Answer::yes, *search.best()};
+    }
+    if (!solver || work.hurried()) return {};
+    for (const bool whole_amps : {false, true}) {
+        const JointModel model(grid, targets, Aim::any_plan, whole_amps);
+        const Asked asked =
+            ask(grid, targets, model, solver, {work.budget().nodes, [&work] { return work.hurried(); }});
+        if (asked.amps) return {Answer::yes, *asked.amps};
+        if (asked.exhausted) return {Answer::no, {}};
+    }
+    return {};
+}
+
+}  // namespace lullwatt::plan

@@ -1,0 +1,24 @@
+// A joint plan where some cars are not the joint programme's: those it knows are planned together, the others
+// one after another on what is left, in both orders.
+//
+// Pure but for the caller's `stop` and solver.
+#pragma once
+
+#include "core/plan/joint_cost.hpp"
+
+namespace lullwatt::plan {
+
+struct Settled {
+    JointAmps amps;
+    bool shortfalls_proven = true;
+    std::optional<Wide> bound;  // thirds of 1e-18 of the currency; no plan that leaves each car as much short
+                                // costs less. Empty: none is known
+    Proof proof = Proof::priced;
+};
+
+// REQUIRES: nothing sets any car apart.
+[[nodiscard]] Settled plan_together(const JointProblem& problem, Work& work, const MixedSolver& solver);
+
+[[nodiscard]] Settled plan_in_turn(const JointProblem& problem, Work& work, const MixedSolver& solver);
+
+}  // namespace lullwatt::plan

@@ -1,0 +1,213 @@
+// Several cars of one house on one night, as the commands tell it.
+#include <map>
+
+#include <nlohmann/json.hpp>
+
+#include "support/catch.hpp"
+#include "support/shell.hpp"
+
+using namespace lullwatt::tests;
+using lullwatt::tools::Exit;
+using nlohmann::json;
+
+namespace {
+
+// Two driven points at the end of a feeder of 30 A: 24 A for both.
+const std::string kTight =
+    "format: 1\nsite: {name: Home, zone: America/Halifax, currency: CAD}\n"
+    "service: {supply: split-phase, leg_to_neutral: 120 V, rating: 125 A, continuous: nec}\n"
+    "feeders:\n  - {name: yard, fed_from: service, rating: 30 A}\n"
+    "circuits:\n  - {name: left, fed_from: yard, rating: 30 A}\n  - {name: right, fed_from: yard, rating: 30 "
+    "A}\n"
+    "cars:\n  - {name: Heron, point: left wall, battery: 60 kWh, most: 32 A, need: 20 kWh}\n"
+    "  - {name: Plover, point: right wall, battery: 40 kWh, most: 16 A, need: 12 kWh}\n"
+    "loads: [{node: service, constant: 6 A, calculation: 60 A}]\ntariff: tariff.yaml\n";
+
+std::string points(const char* left_control) {
+    return std::string("points:\n  - {name: left wall, circuit: left, hard_setting: 24 A, control: ") +
+           left_control + "}\n  - {name: right wall, circuit: right, hard_setting: 24 A}\n";
+}
+
+class House {
+  public:
+    explicit House(const std::string& site) {
+        std::ofstream(folder_.file("site.yaml")) << site;
+        std::ofstream(folder_.file("tariff.yaml"))
+            << "format: 1\nname: Two\ncurrency: CAD\nrevisions:\n  - from: 2020-01-01\n"
+               "    windows: [{name: low, from: \"22:00\", to: \"06:00\", per_kwh: 0.1}, "
+               "{name: high, per_kwh: 0.2}]\n";
+    }
+    [[nodiscard]] Ran run(std::vector<std::string> arguments) const {
+        arguments.insert(arguments.end(), {"--site", folder_.file("site.yaml"), "--at", "2026-01-14T18:00"});
+        return lullwatt_run(arguments);
+    }
+    [[nodiscard]] std::string said(const std::vector<std::string>& arguments) const {
+        const Ran ran = run(arguments);
+        INFO(ran.err);
+        REQUIRE(ran.exit == Exit::done);
+        return ran.out;
+    }
+    [[nodiscard]] json told(std::vector<std::string> arguments) const {
+        arguments.insert(arguments.end(), {"--json", "--proof-time", "60"});
+        return json::parse(said(arguments));
+    }
+
+  private:
+    Folder folder_;
+};
+
+bool has(const std::string& text, const std::string& words) { return text.find(words) != std::string::npos; }
+
+// Amperes of all cars of the answer by the begin of their slots.
+std::map<std::string, int> drawn(const json& answer) {
+    std::map<std::string, int> sum;
+    for (const json& car : answer.at("cars")) {
+        for (const json& slot : car.at("slots")) sum[slot.at("begin")] += slot.at("amps").get<int>();
+    }
+    return sum;
+}
+
+}  // namespace
+
+TEST_CASE("plan without --car plans every car together, within the feeder they share, and proves it") {
+    const House house(kTight + points("driven"));
+    const json all = house.told({"plan"});
+    REQUIRE(all.at("cars").size() == 2);
+    CHECK(all.at("cars")[0].at("car") == "Heron");
+    CHECK(all.at("cars")[1].at("car") == "Plover");
+    for (const auto& [begin, amps] : drawn(all)) {
+        INFO(begin);
+        CHECK(amps <= 24);
+    }
+    for (const json& car : all.at("cars")) CHECK(car.at("plan").at("short_wh") == 0);
+    const json& together = all.at("together");
+    CHECK(together.at("proven") == true);
+    CHECK(together.at("shortfalls_proven") == true);
+    CHECK(together.at("gap").get<double>() <= 1e-6);
+    CHECK(together.at("cars") == 2);
+    // 32 kWh in 8 cheap hours of 24 A × 240 V = 46 kWh: all of it is cheap.
+    CHECK(all.at("cars")[0].at("plan").at("cost") == "2.00");
+    const std::string text = house.said({"plan"});
+    CHECK(has(text, "Proof: 2 cars together; no feasible plan costs less than "));
+    CHECK(has(text, ": proven.\n"));
+}
+
+TEST_CASE("a car that is not planned with the others is named with its reason, and keeps to the feeder") {
+    const auto with = [](const char* setting) {
+        std::string site = kTight + points("driven");
+        const std::string end = "need: 12 kWh}";
+        site.replace(site.find(end), end.size(), std::string("need: 12 kWh, ") + setting + "}");
+        return House(site);
+    };
+    SECTION("no pause, nothing short: the bound holds still") {
+        const House house = with("wakes: no");
+        const json all = house.told({"plan"});
+        for (const auto& [begin, amps] : drawn(all)) CHECK(amps <= 24);
+        CHECK(all.at("together").at("proven") == true);
+        CHECK(all.at("cars")[1].at("plan").at("starts") == 1);
+        CHECK(has(house.said({"plan"}), "Plover does not go on after a pause: it is planned on what the "));
+    }
+    SECTION("a cap that is in reach") {
+        CHECK(has(with("price_cap: 0.15").said({"plan"}), "Plover has a price cap: it is planned on what "));
+    }
+    SECTION("a cap that is not") {
+        CHECK(!has(with("price_cap: 0.25").said({"plan"}), "Plover has a price"));
+    }
+    SECTION("a floor, so that no bound is told") {
+        const House house = with("wakes: no, floor: 3 kWh");
+        const json together = house.told({"plan"}).at("together");
+        CHECK(together.at("lower_bound").is_null());
+        CHECK(together.at("gap").is_null());
+        CHECK(together.at("proven") == false);
+        const std::string text = house.said({"plan"});
+        CHECK(has(text, "What they cost at least is not known"));
+        CHECK(!has(text, "Proof: 2 cars"));
+    }
+}
+
+TEST_CASE("the reason of a slot names the node and leg that the other car uses up") {
+    const House house(kTight + points("driven"));
+    const json all = house.told({"plan"});
+    bool kept_off_or_low = false;
+    for (const json& car : all.at("cars")) {
+        for (const json& slot : car.at("slots")) {
+            const bool below = slot.at("why") == "below-minimum";
+            if (below) CHECK(slot.at("room_amps").get<int>() < 6);
+            CHECK(slot.at("amps").get<int>() <= slot.at("room_amps").get<int>());
+            kept_off_or_low = kept_off_or_low || has(slot.at("reason"), "headroom of yard, leg L1");
+        }
+    }
+    CHECK(kept_off_or_low);
+    // why says the same of the slot.
+    const json& slot = all.at("cars")[1].at("slots").back();
+    const json why = house.told({"why", "--car", "Plover", "--slot", "06:55"});
+    CHECK(why.at("begin") == slot.at("begin"));
+    CHECK(why.at("amps") == slot.at("amps"));
+    CHECK(why.at("beside")[0].at("car") == "Heron");
+}
+
+TEST_CASE("when counts the other car as planned and says so, unless it is to be left out") {
+    const House house(kTight + points("driven"));
+    const std::string with = house.said({"when", "--car", "Heron", "--need", "40"});
+    CHECK(has(with, "Counted beside it as planned: Plover at right wall, 12.0 kWh, "));
+    const std::string without = house.said({"when", "--car", "Heron", "--need", "40", "--alone"});
+    CHECK(!has(without, "Plover"));
+    const json counted = house.told({"when", "--car", "Heron", "--need", "40"});
+    const json alone = house.told({"when", "--car", "Heron", "--need", "40", "--alone"});
+    CHECK(counted.at("beside").size() == 1);
+    CHECK(alone.at("beside").empty());
+    CHECK(counted.at("together").at("proven") == true);
+    CHECK(!alone.contains("together"));
+    // 40 kWh and 12 kWh do not both fit into the cheap hours of one feeder.
+    const auto cost = [](const json& answer) {
+        return std::stod(answer.at("plan").at("proof").at("cost_with_starts").get<std::string>());
+    };
+    CHECK(cost(counted) > 0);
+}
+
+TEST_CASE("a point set by hand is planned first, and the driven car around it") {
+    const House house(kTight + points("by-hand"));
+    const json all = house.told({"plan"});
+    CHECK(!all.contains("together"));  // one driven car alone: its own proof
+    CHECK(all.at("cars")[1].at("plan").at("proof").at("gap") == 0.0);
+    for (const auto& [begin, amps] : drawn(all)) {
+        INFO(begin);
+        CHECK(amps <= 24);
+    }
+    CHECK(has(house.said({"plan"}), "What is set by hand is planned first"));
+}
+
+TEST_CASE(
+    "one cable charges one car a night: the one asked about, else the one ready first or needing most") {
+    const auto plan = [](std::vector<std::string> more) {
+        std::vector<std::string> arguments = {"plan", "--site", config("one-cable/site.yaml"), "--at",
+                                              "2026-10-20T18:00"};
+        arguments.insert(arguments.end(), more.begin(), more.end());
+        return lullwatt_run(arguments).out;
+    };
+    const std::string usual = plan({});
+    CHECK(usual.starts_with("Curlew at garage wall"));
+    CHECK(has(usual,
+              "Curlew is on garage wall tonight, for it is to be ready first, or needs most; Dunlin is not"));
+    CHECK(!has(usual, "Dunlin at garage wall"));
+    const std::string asked = plan({"--car", "Dunlin"});
+    CHECK(asked.starts_with("Dunlin at garage wall"));
+    CHECK(has(asked, "Dunlin is on garage wall tonight, as asked; Curlew is not"));
+}
+
+TEST_CASE(
+    "the time a proof may take is refused where it is none, and what fits no car is asked whose it is") {
+    const House house(kTight + points("driven"));
+    const Ran odd = house.run({"plan", "--proof-time", "soon"});
+    CHECK(odd.exit == Exit::usage);
+    CHECK(odd.err ==
+          "command line: --proof-time 'soon': is no number of seconds. Allowed: 0 to 3600, as in '2' or "
+          "'0.5'.\n");
+    const Ran whose = house.run({"plan", "--need", "10"});
+    CHECK(whose.exit == Exit::usage);
+    CHECK(has(whose.err, "--car: is missing: there are several cars"));
+    // However short the time, there is a plan.
+    const json hurried = json::parse(house.said({"plan", "--json", "--proof-time", "0"}));
+    for (const auto& [begin, amps] : drawn(hurried)) CHECK(amps <= 24);
+    CHECK(hurried.at("together").at("gap").get<double>() >= 0);
+}

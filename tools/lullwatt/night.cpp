@@ -1,0 +1,241 @@
+#include "tools/lullwatt/night.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "core/plan/when.hpp"
+#include "solver/cbc.hpp"
+#include "tools/lullwatt/words.hpp"
+
+namespace lullwatt::tools {
+namespace {
+
+constexpr MilliwattHours kNothing{};
+
+bool by_hand(const Question& question) { return question.point().control == site::Control::by_hand; }
+
+// Who has the cable of a point tonight: ready first, then the greatest need, then the order of the site file.
+bool before(const Question& a, const Question& b) {
+    if (a.present.end != b.present.end) return a.present.end < b.present.end;
+    return a.request.need > b.request.need;
+}
+
+void take_turns(Night& night) {
+    std::vector<CarNight> kept;
+    for (CarNight& car : night.cars) {
+        const auto rival = std::ranges::find_if(kept, [&](const CarNight& other) {
+            return other.question.settings().point == car.question.settings().point;
+        });
+        if (rival == kept.end()) {
+            kept.push_back(std::move(car));
+            continue;
+        }
+        const bool is_told = car.asked != rival->asked;
+        const bool takes_over = is_told ? car.asked : before(car.question, rival->question);
+        if (takes_over) std::swap(car, *rival);
+        const std::string who = rival->question.settings().car.name;
+        const std::string why = is_told ? "as asked" : "for it is to be ready first, or needs most";
+        night.notes.push_back(
+            fmt::format("{} is on {} tonight, {}; {} is not, for one cable charges one car a night.", who,
+                        rival->question.point().name, why, car.question.settings().car.name));
+    }
+    night.cars = std::move(kept);
+}
+
+plan::Taken taken_by(const CarNight& car) {
+    plan::Taken taken{.point = car.question.settings().point, .draws = {}};
+    for (std::size_t t = 0; t < car.plan.slots.size(); ++t)
+        taken.draws.push_back({car.question.problem.slots[t].when, car.plan.slots[t].amps});
+    return taken;
+}
+
+plan::Wanted wanted_by(const Question& question) {
+    return {.point = question.settings().point,
+            .car = question.settings().car,
+            .request = question.request,
+            .prices = &question.prices,
+            .hold = {}};
+}
+
+// What one needs to know of every node: loads over the presences of all.
+site::SiteLoads common_loads(const std::vector<CarNight*>& cars) {
+    Interval span = cars.front()->question.present;
+    for (const CarNight* car : cars) {
+        span.begin = std::min(span.begin, car->question.present.begin);
+        span.end = std::max(span.end, car->question.present.end);
+    }
+    return io::loads(cars.front()->question.household, span);
+}
+
+// What sets a car apart from those that are planned together.
+const char* apart_text(plan::Apart apart) {
+    switch (apart) {
+        case plan::Apart::taper:
+            return "takes less near full";
+        case plan::Apart::overhead:
+            return "loses the same power at any current";
+        case plan::Apart::does_not_wake:
+            return "does not go on after a pause";
+        case plan::Apart::price_cap:
+            return "has a price cap";
+    }
+    return "";
+}
+
+std::string in_turn_text(const std::string& car, plan::Apart apart) {
+    return fmt::format(
+        "{} {}: it is planned on what the others leave, or they on what it leaves, whichever is better; not "
+        "all at once.",
+        car, apart_text(apart));
+}
+
+void plan_together(Night& night, const std::vector<CarNight*>& driven, const std::vector<plan::Taken>& taken,
+                   double seconds) {
+    std::vector<plan::Wanted> wanted;
+    for (const CarNight* car : driven) wanted.push_back(wanted_by(car->question));
+    const io::Household& house = driven.front()->question.household;
+    const plan::JointProblem problem = plan::assemble_joint(house.site.site, wanted, common_loads(driven),
+                                                            house.unattended, house.zone, taken);
+
+    using Clock = std::chrono::steady_clock;
+    const auto begin = Clock::now();
+    const auto past = [begin](double limit) {
+        return std::chrono::duration<double>(Clock::now() - begin).count() >= limit;
+    };
+    plan::Budget budget;
+    budget.pricings = 1'000'000;
+    budget.nodes = 10'000'000;
+    budget.stop = [=] { return past(seconds); };
+    budget.hurry = [=] { return past(seconds / 2); };
+    night.joint = plan::solve_joint(problem, budget, solver::cbc());
+    for (const plan::InTurn& one : night.joint->in_turn)
+        night.notes.push_back(in_turn_text(problem.cars[one.car].name, one.because));
+    for (std::size_t i = 0; i < driven.size(); ++i) {
+        plan::Beside alone = plan::beside(problem, *night.joint, i, driven[i]->question.present);
+        driven[i]->question.problem = std::move(alone.problem);
+        driven[i]->plan = std::move(alone.plan);
+    }
+}
+
+// What `when` asks for other presences stands beside everything else that is planned.
+void set_beside(Night& night) {
+    for (CarNight& car : night.cars) {
+        if (!car.asked || by_hand(car.question)) continue;
+        for (const CarNight& other : night.cars) {
+            if (&other != &car) car.question.beside.push_back(taken_by(other));
+        }
+    }
+}
+
+void plan_all(Night& night, double seconds) {
+    std::vector<plan::Taken> taken;
+    std::vector<CarNight*> driven;
+    for (CarNight& car : night.cars) {
+        if (!by_hand(car.question)) {
+            driven.push_back(&car);
+            continue;
+        }
+        car.plan = plan::solve(car.question.problem);
+        taken.push_back(taken_by(car));
+    }
+    if (!taken.empty() && !driven.empty()) {
+        night.notes.emplace_back(
+            "What is set by hand is planned first, as if driven cars drew their standing current; driven "
+            "ones "
+            "are planned around it.");
+    }
+    if (driven.size() > 1) {
+        plan_together(night, driven, taken, seconds);
+    } else if (!driven.empty()) {
+        Question& question = driven.front()->question;
+        question.beside = taken;
+        question.problem = question.rephrased(question.present).value();
+        question.beside.clear();
+        driven.front()->plan = plan::solve(question.problem);
+    }
+    set_beside(night);
+}
+
+bool needs_energy(const Question& question) {
+    return question.request.need > kNothing && !question.problem.slots.empty();
+}
+
+// A car nobody asked about, by its settings; a note where that fails.
+void add_other(Night& night, const House& house, const QuestionOptions& options, std::size_t car) {
+    QuestionOptions usual;
+    usual.site = options.site;
+    usual.at = options.at;
+    auto question = ask(house, usual, car);
+    if (!question.ok()) {
+        const io::Fault& fault = question.faults().front();
+        night.notes.push_back(fmt::format("{} counts with its standing current only: {} {}.",
+                                          house.household.site.cars[car].car.name, fault.key, fault.what));
+        return;
+    }
+    if (needs_energy(question.value())) night.cars.push_back({std::move(question).value(), {}, false});
+}
+
+}  // namespace
+
+const CarNight& Night::asked() const { return *std::ranges::find(cars, true, &CarNight::asked); }
+
+io::Read<Night> plan_night(const QuestionOptions& options, Whom whom) {
+    const auto house = read_house(options);
+    if (!house.ok()) return house.faults();
+    const auto seconds = proof_seconds(options);
+    if (!seconds.ok()) return seconds.faults();
+    const std::size_t count = house.value().household.site.cars.size();
+    const bool every_one =
+        whom == Whom::every_one && count > 1 && options.car.empty() && !options.of_one_car();
+
+    Night night;
+    std::size_t chosen = count;
+    if (!every_one) {
+        const auto car = chosen_car(house.value(), options);
+        if (!car.ok()) return car.faults();
+        chosen = car.value();
+    }
+    for (std::size_t car = 0; car < count; ++car) {
+        if (car == chosen) {
+            auto question = ask(house.value(), options, car);
+            if (!question.ok()) return question.faults();
+            night.cars.push_back({std::move(question).value(), {}, true});
+        } else if (!options.alone) {
+            add_other(night, house.value(), options, car);
+        }
+    }
+    if (every_one) {
+        for (CarNight& car : night.cars) car.asked = true;
+    }
+    take_turns(night);
+    plan_all(night, seconds.value());
+    return night;
+}
+
+std::vector<std::string> beside_texts(const Night& night) {
+    std::vector<std::string> texts;
+    for (const CarNight& car : night.cars) {
+        if (car.asked) continue;
+        const Zone& zone = car.question.household.zone;
+        const auto span = plan::charging_span(car.question.problem, car.plan);
+        if (!span) continue;
+        texts.push_back(fmt::format("Counted beside it as planned: {} at {}, {}, {} to {}, up to {}.",
+                                    car.question.settings().car.name, car.question.point().name,
+                                    energy_text(car.plan.delivered), day_and_clock_text(zone, span->begin),
+                                    day_and_clock_text(zone, span->end),
+                                    amps_text(plan::greatest_current(car.plan))));
+    }
+    texts.insert(texts.end(), night.notes.begin(), night.notes.end());
+    return texts;
+}
+
+std::string gap_text(const plan::JointPlan& plan) {
+    if (plan.cost_proven()) return "proven";
+    const double percent = *plan.gap() * 100;
+    return percent < 0.01 ? "gap below 0.01 %" : fmt::format("gap {:.{}f} %", percent, percent < 0.1 ? 2 : 1);
+}
+
+}  // namespace lullwatt::tools

@@ -1,0 +1,46 @@
+// What the cars of a house do on one night: those set by hand first, then the driven ones together.
+//
+// Values; safe to read from any thread.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/plan/joint.hpp"
+#include "tools/lullwatt/question.hpp"
+
+namespace lullwatt::tools {
+
+// A car's night. The question's problem has the room that all others leave as planned.
+struct CarNight {
+    Question question;
+    plan::Plan plan;
+    bool asked = true;  // false: it only counts beside the one asked about
+};
+
+struct Night {
+    std::vector<CarNight> cars;            // in the order of the site file; the one asked about among them
+    std::optional<plan::JointPlan> joint;  // where several driven cars were planned together
+    std::vector<std::string> notes;        // cars that are not counted and why; what is planned before what
+
+    [[nodiscard]] const CarNight& asked() const;
+};
+
+enum class Whom : bool {
+    one,       // --car, or the only car
+    every_one  // all cars where --car is not said
+};
+
+// Reads the house, settles the questions and plans. Cars beside the one asked about need what their settings
+// say, from now to their usual ready-by. Of several cars at one point that is asked for nothing else, the one
+// with the first ready-by has its cable.
+[[nodiscard]] io::Read<Night> plan_night(const QuestionOptions& options, Whom whom);
+
+// "Counted beside it as planned: Plover at right point, 31.1 kWh, Tue 23:00 to Wed 08:30, up to 20 A."
+[[nodiscard]] std::vector<std::string> beside_texts(const Night& night);
+
+// "proven", or "gap 0.3 %". REQUIRES: it has a bound.
+[[nodiscard]] std::string gap_text(const plan::JointPlan& plan);
+
+}  // namespace lullwatt::tools
