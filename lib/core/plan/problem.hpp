@@ -23,6 +23,7 @@ enum class BoundKind : std::uint8_t {
     lease,  // rating − worst load of `node`, `leg`: what a lost link may leave flowing (design §7)
     hold,   // the household said no charging
     away,   // the car is not there
+    peak,   // more would raise a peak of the month that is charged for
 };
 
 struct Bound {
