@@ -208,6 +208,42 @@ std::optional<GridPlan> best_plan_within(const Grid& grid, const std::vector<Bud
     return Grouped<Wide>(grid, budgets).plan();
 }
 
+std::optional<Wide> bound_within(const Grid& grid, const std::vector<Budget>& budgets) {
+    struct Supply {
+        Wide cost = 0;
+        std::int64_t units = 0;
+        std::size_t budget = 0;
+    };
+    std::vector<std::int64_t> left{grid.need};  // of what no budget limits, then by budget
+    for (const Budget& budget : budgets) left.push_back(budget.units);
+    std::vector<Supply> supplies;
+    std::int64_t lost = 0;
+    std::size_t next = 0;
+    for (std::size_t t = 0; t < grid.slots.size(); ++t) {
+        while (next < budgets.size() && budgets[next].last <= t) ++next;
+        const bool shared = next < budgets.size() && budgets[next].first <= t;
+        const GridSlot& slot = grid.slots[t];
+        supplies.push_back({slot.cost, std::int64_t{slot.hi} * slot.weight, shared ? next + 1 : 0});
+        lost += slot.lost;
+        if (!shared) left[0] += supplies.back().units;
+    }
+    std::ranges::sort(supplies, {}, &Supply::cost);
+    std::int64_t needed = grid.need;
+    std::int64_t wanted = grid.limit + lost;  // what costs less than nothing is taken beyond the need
+    Wide sum = grid.start;
+    for (const Supply& supply : supplies) {
+        if (needed <= 0 && supply.cost >= 0) break;
+        std::int64_t& room = left[supply.budget];
+        const std::int64_t units = std::min({supply.units, room, supply.cost < 0 ? wanted : needed});
+        room -= units;
+        needed -= units;
+        wanted -= units;
+        sum += supply.cost * units;
+    }
+    if (needed > 0) return std::nullopt;
+    return sum;
+}
+
 Effort effort_within(const Grid& grid, const std::vector<Budget>& budgets) {
     Effort effort;
     for (const Budget& group : groups_of(grid, budgets)) {

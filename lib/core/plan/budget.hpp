@@ -24,6 +24,10 @@ struct Budget {
 // takes what it is offered and grid.need is above 0; budgets ascend, do not overlap and are not negative.
 [[nodiscard]] std::optional<GridPlan> best_plan_within(const Grid& grid, const std::vector<Budget>& budgets);
 
+// No plan that keeps the budgets costs less: the cheapest units, were currents divisible, and one start. Empty
+// where not even those bring the need. REQUIRES: as above, but of any driven car.
+[[nodiscard]] std::optional<Wide> bound_within(const Grid& grid, const std::vector<Budget>& budgets);
+
 // About how many steps that takes, and how many numbers it keeps.
 struct Effort {
     double steps = 0;

@@ -23,7 +23,7 @@ namespace {
 constexpr WholeAmps kNoCap(std::numeric_limits<int>::max());
 constexpr std::size_t kMostTries = 400;     // all of these are ours
 constexpr std::size_t kMostSlowTries = 60;  // with the whole table
-constexpr double kMostSteps = 1.5e8;        // of one plan within budgets
+constexpr double kMostSteps = 1e9;          // of one plan within budgets
 constexpr double kMostKept = 2.5e7;         // numbers it keeps
 constexpr double kMostStepsInAll = 4e9;
 
@@ -154,12 +154,15 @@ class UnderPeaks {
 
     [[nodiscard]] std::optional<Found> found(std::optional<GridPlan> plan) const {
         if (!plan) return std::nullopt;
-        const Wide within = grid_.within_cap(plan->cost);
+        return Found{key_of(plan->cost), make_plan(problem_, plan->amps, grid_.money_thirds(plan->cost))};
+    }
+
+    [[nodiscard]] CapKey key_of(Wide cost) const {
+        const Wide within = grid_.within_cap(cost);
         const Wide money = floor_quotient(within, grid_.per_money);
-        return Found{{.above = grid_.units_above(plan->cost),
-                      .money = money * grid_.thirds_per_money,
-                      .rest = within - money * grid_.per_money},
-                     make_plan(problem_, plan->amps, money * grid_.thirds_per_money)};
+        return {.above = grid_.units_above(cost),
+                .money = money * grid_.thirds_per_money,
+                .rest = within - money * grid_.per_money};
     }
 
     [[nodiscard]] std::optional<Found> by_block(const std::vector<int>& limits) const {
@@ -214,12 +217,17 @@ class UnderPeaks {
         if (offer(*std::move(alone)) || (enough && *under.least >= *enough)) return under;
         auto together = by_slot(limits(caps, Hold::together));
         if (together && offer(*std::move(together))) return under;
-        if (!searches_) return under;
+        if (problem_.manner == Manner::one_block) return under;
         const auto grid = limited(alone_limits);
         const auto shared = budgets(caps, *grid);
+        const auto bound = bound_within(*grid, shared);
+        if (!bound) return {.least = {}, .reached = {}, .plans = std::move(under.plans)};
+        under.least = std::max(*under.least, key_of(*bound));
+        if (!searches_ || (enough && *under.least >= *enough)) return under;
         const Effort effort = effort_within(*grid, shared);
+        if (effort.steps > kMostSteps || effort.kept > kMostKept || steps_ + effort.steps > kMostStepsInAll)
+            return under;
         steps_ += effort.steps;
-        if (effort.steps > kMostSteps || effort.kept > kMostKept || steps_ > kMostStepsInAll) return under;
         auto exact = found(best_plan_within(*grid, shared));
         if (!exact) return {.least = {}, .reached = {}, .plans = std::move(under.plans)};
         under.least = exact->key;
