@@ -17,8 +17,8 @@ namespace lullwatt::tools {
 
 [[nodiscard]] std::string when_json(const Question& question, const WhenWords& words,
                                     const std::string& sentence);
-[[nodiscard]] std::string plan_json(const Question& question, const plan::Plan& plan);
+[[nodiscard]] std::string plan_json(const Question& question, const plan::MonthPlan& month);
 // REQUIRES: slot < plan.slots.size().
-[[nodiscard]] std::string why_json(const Question& question, const plan::Plan& plan, std::size_t slot);
+[[nodiscard]] std::string why_json(const Question& question, const plan::MonthPlan& month, std::size_t slot);
 
 }  // namespace lullwatt::tools

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <memory>
 #include <ostream>
+#include <utility>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -8,6 +9,7 @@
 #include "core/plan/explain.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/node_worth.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/question.hpp"
@@ -25,11 +27,18 @@ struct WhyOptions {
 // What the night would be like the other way, re-planned with this slot turned over.
 std::string other_way(const Question& question, const plan::Plan& plan, std::size_t index) {
     const bool on = plan.slots[index].amps > WholeAmps(0);
-    const auto other = plan::otherwise(question.problem, plan, index);
-    if (other)
-        return fmt::format("  {}  {}\n", on ? "without it " : "if it did  ",
-                           worse_text(plan.objective, other->objective));
-    return plan::can_charge(question.problem, index)
+    const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, index);
+    if (other) {
+        std::string text = fmt::format("  {}  {}\n", on ? "without it " : "if it did  ",
+                                       worse_text(plan.objective, other->plan.objective));
+        for (std::size_t i = 0; i < other->peaks.size(); ++i) {
+            const std::string raised = raised_text(question.month.peaks[i], other->peaks[i],
+                                                   question.household.site.currency_digits);
+            if (!raised.empty()) text += fmt::format("               that {}\n", raised);
+        }
+        return text;
+    }
+    return plan::can_charge(question.asked_problem, index)
                ? "  if it did   no plan would end within one slot of the need\n"
                : "";
 }
@@ -46,7 +55,8 @@ std::string rooms(const Question& question, const plan::Plan& plan) {
     return text;
 }
 
-std::string sentence(const Question& question, const plan::Plan& plan, std::size_t index) {
+std::string sentence(const Question& question, const plan::MonthPlan& month, std::size_t index) {
+    const plan::Plan& plan = month.plan;
     const plan::Slot& slot = question.problem.slots[index];
     const plan::PlannedSlot& planned = plan.slots[index];
     const Zone& zone = question.household.zone;
@@ -64,18 +74,19 @@ std::string sentence(const Question& question, const plan::Plan& plan, std::size
     }
     text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
     text += other_way(question, plan, index) + rooms(question, plan);
+    for (const std::string& line : month_lines(question, month)) text += line + "\n";
     for (const std::string& line : price_notes(question)) text += line + "\n";
     return text;
 }
 
 Exit act(const WhyOptions& options, Shell& shell) {
     const bool json = options.question.site.json;
-    const auto asked = ask(options.question);
+    auto asked = ask(options.question);
     if (!asked.ok()) {
         print_faults(shell, asked.faults(), json);
         return exit_of(asked.faults());
     }
-    const Question& question = asked.value();
+    Question question = std::move(asked).value();
     const Zone& zone = question.household.zone;
     const auto at = options.slot.empty()
                         ? std::optional(question.present.begin)
@@ -94,8 +105,8 @@ Exit act(const WhyOptions& options, Shell& shell) {
         return Exit::usage;
     }
     const auto index = static_cast<std::size_t>(found - slots.begin());
-    const plan::Plan plan = plan::solve(question.problem);
-    shell.out << (json ? why_json(question, plan, index) + "\n" : sentence(question, plan, index));
+    const plan::MonthPlan month = question.plan();
+    shell.out << (json ? why_json(question, month, index) + "\n" : sentence(question, month, index));
     return Exit::done;
 }
 
