@@ -2,6 +2,7 @@
 #include <memory>
 #include <ostream>
 #include <utility>
+#include <vector>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -43,6 +44,25 @@ std::string other_way(const Question& question, const plan::Plan& plan, std::siz
                : "";
 }
 
+// Where the peak keeps the slot from more: what that would add to the bill, all else as it is planned.
+std::string filled(const Question& question, const plan::Plan& plan, std::size_t index) {
+    if (question.problem.slots[index].bound.kind != plan::BoundKind::peak) return {};
+    const WholeAmps most = question.asked_problem.slots[index].most;
+    std::vector<WholeAmps> drawn;
+    for (const plan::PlannedSlot& slot : plan.slots) drawn.push_back(slot.drawn);
+    drawn[index] = most;
+    std::string text;
+    for (std::size_t i = 0; i < question.month.costs.peaks.size(); ++i) {
+        const plan::PeakCharge& charge = question.month.costs.peaks[i];
+        const Milliwatts peak = plan::reached(charge, question.asked_problem, drawn);
+        const plan::PeakOutcome outcome{charge.free, peak, plan::whole_amount(charge.added_thirds(peak))};
+        const std::string raised =
+            raised_text(question.month.peaks[i], outcome, question.household.site.currency_digits);
+        if (!raised.empty()) text += fmt::format("  with {:>4}  {}\n", amps_text(most), raised);
+    }
+    return text;
+}
+
 // What one ampere more would be worth at each node that keeps the car from more this night.
 std::string rooms(const Question& question, const plan::Plan& plan) {
     std::string text;
@@ -73,7 +93,7 @@ std::string sentence(const Question& question, const plan::MonthPlan& month, std
         text += fmt::format("  dearest the plan pays  {} per kWh\n", rate_text(*plan.marginal_price, digits));
     }
     text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
-    text += other_way(question, plan, index) + rooms(question, plan);
+    text += filled(question, plan, index) + other_way(question, plan, index) + rooms(question, plan);
     for (const std::string& line : month_lines(question, month)) text += line + "\n";
     for (const std::string& line : price_notes(question)) text += line + "\n";
     return text;

@@ -186,10 +186,15 @@ class UnderPeaks {
         return found(best_plan_by_table(problem_, *grid));
     }
 
+    [[nodiscard]] Caps peaks_of(const Plan& plan) const {
+        const auto drawn = drawn_of(plan);
+        Caps peaks;
+        for (const PeakCharge& charge : charges_) peaks.push_back(reached(charge, problem_, drawn));
+        return peaks;
+    }
+
     CapCandidate keep(Found found) {
-        const auto drawn = drawn_of(found.plan);
-        CapCandidate candidate{.key = found.key, .peaks = {}, .tag = plans_.size()};
-        for (const PeakCharge& charge : charges_) candidate.peaks.push_back(reached(charge, problem_, drawn));
+        CapCandidate candidate{.key = found.key, .peaks = peaks_of(found.plan), .tag = plans_.size()};
         plans_.push_back(std::move(found.plan));
         return candidate;
     }
@@ -247,6 +252,7 @@ class UnderPeaks {
             if (tried && tried->plan.objective.cost == best.plan.objective.cost &&
                 tried->plan.objective.starts == fewest) {
                 best.plan = std::move(tried->plan);
+                best.peaks = peaks_of(best.plan);
                 high = middle;
             } else {
                 low = middle;
