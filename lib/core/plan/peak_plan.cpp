@@ -324,7 +324,7 @@ Problem within_peaks(Problem problem, const Plan& plan, const std::vector<PeakCh
         for (const CountedInterval& interval : charge.intervals) {
             Wide left = room_thirds(interval, Milliwatts(low));
             for (std::size_t t = interval.first; t < interval.last; ++t)
-                left -= plan.slots[t].drawn.count() * minutes(problem.slots[t]) * tpm;
+                left -= Wide{plan.slots[t].drawn.count()} * minutes(problem.slots[t]) * tpm;
             for (std::size_t t = interval.first; t < interval.last; ++t) {
                 Slot& slot = problem.slots[t];
                 const int planned = plan.slots[t].amps.count();

@@ -1,7 +1,6 @@
 #include "io/household/month_costs.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <utility>
 
 #include "core/account/blocks.hpp"
@@ -9,6 +8,7 @@
 #include "core/account/standing_lines.hpp"
 #include "core/account/use.hpp"
 #include "core/tariff/window.hpp"
+#include "io/household/house_power.hpp"
 
 namespace lullwatt::io {
 namespace {
@@ -22,58 +22,6 @@ using tariff::Stretch;
 constexpr date::days kDay{1};
 constexpr date::days kLookBack{28};  // what the house is expected to go on using goes by these; ours
 constexpr Seconds kSlotGrid{300};    // of plan::assemble
-
-// Everything of a node that is no car, in milliwatts.
-class HousePower {
-  public:
-    HousePower(const Household& household, std::size_t node, const site::SiteLoads& loads)
-        : volts_(household.site.site.leg_to_neutral), pieces_(loads[node].forecast) {
-        const auto& settings = household.site.loads[node];
-        const auto& history = household.histories[node];
-        const site::Legs legs = household.site.site.nodes[node].legs;
-        // Where a meter tells only totals, each leg is planned as the worst; together they are the total.
-        if (settings && history && history->legs == site::Legs{} && legs.count() > 1)
-            scale_ = 1 / (settings->worst_leg_share * legs.count());
-    }
-
-    [[nodiscard]] Milliwatts mean(Interval when) const {
-        double joules = 0;
-        for (const site::LoadPiece& piece : pieces_) {
-            const Instant begin = std::max(piece.when.begin, when.begin);
-            const Instant end = std::min(piece.when.end, when.end);
-            if (begin < end) joules += milliwatts(piece) * static_cast<double>((end - begin).count());
-        }
-        return Milliwatts(std::llround(joules / static_cast<double>(when.length().count())));
-    }
-
-  private:
-    [[nodiscard]] double milliwatts(const site::LoadPiece& piece) const {
-        double amps = 0;
-        for (const Amps leg : piece.amps) amps += leg.count();
-        return amps * volts_.count() * 1000 * scale_;
-    }
-
-    Volts volts_;
-    const std::vector<site::LoadPiece>& pieces_;
-    double scale_ = 1;
-};
-
-std::int64_t scaled_energy(std::int64_t energy, std::int64_t millionths) {
-    return static_cast<std::int64_t>(
-        nearest_quotient(static_cast<Wide>(energy) * millionths, tariff::kWhole));
-}
-
-// What the contract's meter has counted, up to now; empty where nothing is recorded.
-EnergySeries readings_of(const Household& household, const Supply& supply, Instant now) {
-    const auto& history = household.histories[supply.contract.node];
-    if (!history) return {};
-    EnergySeries series = site::totals(*history);
-    std::erase_if(series, [&](const EnergyReading& reading) { return reading.when.end > now; });
-    for (EnergyReading& reading : series)
-        reading.energy = MilliwattHours(
-            scaled_energy(std::max<std::int64_t>(reading.energy.count(), 0), supply.contract.multiplier));
-    return series;
-}
 
 std::vector<Stretch> stretches_of(const Supply& supply, Interval span) {
     if (span.end <= span.begin) return {};
@@ -92,8 +40,8 @@ class Contracted {
           now_(now),
           stated_(stated),
           month_(month),
-          house_(household, supply.contract.node, loads),
-          readings_(readings_of(household, supply, now)),
+          house_(household, supply.contract, loads),
+          readings_(readings_until(household, supply, now)),
           night_(stretches_of(supply, {problem.slots.front().when.begin, problem.slots.back().when.end})) {}
 
     void add() {

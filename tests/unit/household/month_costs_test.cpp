@@ -26,7 +26,7 @@ const std::string kHouse =
 
 // Hourly readings of 1 kWh from 1 December on, and one of 6 kWh on 3 January at 18:00.
 std::string history(Instant end) {
-    std::string text = "# lullwatt history 1\n# meter: house\n# legs: none\nstart,seconds,total\n";
+    std::string text = "# lullwatt history 1\n# meter: house\n# legs: total\nstart,seconds,total\n";
     for (Instant at = utc(2025, 12, 1); at < end; at += 1h) {
         const bool high = at == utc(2026, 1, 3) + 18h;
         text += date::format("%FT%TZ", at) + ",3600," + (high ? "6000" : "1000") + "\n";
