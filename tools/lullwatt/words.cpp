@@ -87,7 +87,7 @@ std::string bound_text(const plan::Bound& bound, const site::Site& site) {
         case plan::BoundKind::away:
             return "the car's absence";
         case plan::BoundKind::granted:
-            return "the power " + site.nodes[static_cast<std::size_t>(bound.node)].name + " is granted";
+            return "the power granted to " + site.nodes[static_cast<std::size_t>(bound.node)].name;
         case plan::BoundKind::peak:
             return "the peak the bill charges for";
     }

@@ -106,9 +106,10 @@ TEST_CASE("a plan tells what it adds to the bill's peak, and keeps below what is
     CHECK(raised["month"]["peaks"][0]["free_kw"] == "3.5");
     CHECK(raised["plan"]["month_cost"] == raised["month"]["peaks"][0]["cost"]);
     CHECK(raised["plan"]["energy_cost"] == "2.00");
-    // 10.00 kWh in 16 quarter hours of 0.625 kWh: 2.5 kW, so 3.94 kW of which 0.44 are new, at 8.
-    CHECK(raised["month"]["peaks"][0]["with_plan_kw"] == "3.94");
-    CHECK(raised["plan"]["cost"] == "5.52");
+    // 500 units of 20 Wh in 16 quarter hours: one has 32, which are 2.56 kW, so 4.00 kW, 0.50 of them new,
+    // at 8.
+    CHECK(raised["month"]["peaks"][0]["with_plan_kw"] == "4");
+    CHECK(raised["plan"]["cost"] == "6.00");
     CHECK(raised["month"]["proven"] == true);
 }
 
