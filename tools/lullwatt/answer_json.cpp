@@ -6,6 +6,7 @@
 
 #include "core/plan/exact_cost.hpp"
 #include "core/plan/explain.hpp"
+#include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/node_worth.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -38,7 +39,9 @@ Json summary(const Question& question, const plan::Plan& plan) {
               {"lost_wh", plan.lost.count() / 1000},
               {"above_cap_wh", plan.objective.above_cap.count() / 1000},
               {"short_wh", plan.objective.short_by.count() / 1000},
-              {"cost", cost_text(plan.energy_cost, digits)},
+              {"cost", cost_text(bill_cost(plan), digits)},
+              {"energy_cost", cost_text(plan.energy_cost, digits)},
+              {"month_cost", cost_text(plan.month_cost, digits)},
               {"starts", plan.objective.starts},
               {"most_amps", plan::greatest_current(plan).count()},
               {"begin", nullptr},
@@ -50,12 +53,15 @@ Json summary(const Question& question, const plan::Plan& plan) {
     return json;
 }
 
-// By itself: a plan that one search has proven.
-Json own_proof(const plan::Plan& plan) {
+// By itself: what one search has proven.
+Json own_proof(const plan::Plan& plan, bool proven) {
+    const auto amount = [](ExactAmount exact) { return static_cast<double>(exact.atto()) / 1e18; };
+    const double cost = amount(plan.objective.cost);
+    const double gap = proven ? 0 : (cost - amount(plan.lower_bound)) / std::max(std::abs(cost), 0.01);
     return {{"cost_with_starts", cost_text(plan.objective.cost, 6)},
             {"lower_bound", cost_text(plan.lower_bound, 6)},
-            {"gap", 0.0},
-            {"proven", true}};
+            {"gap", gap},
+            {"proven", proven}};
 }
 
 bool by_itself(const Night& night, const CarNight& car) {
@@ -78,10 +84,56 @@ void add_company(Json& json, const Night& night) {
     for (const CarNight& car : night.cars) {
         if (car.asked) continue;
         Json other{{"car", car.question.settings().car.name}, {"point", car.question.point().name}};
-        other.update(summary(car.question, car.plan));
+        other.update(summary(car.question, car.month.plan));
         json["beside"].push_back(std::move(other));
     }
     json["company_notes"] = night.notes;
+}
+
+const char* known_word(io::Known known) {
+    switch (known) {
+        case io::Known::stated:
+            return "stated";
+        case io::Known::readings:
+            return "readings";
+        case io::Known::nothing:
+            break;
+    }
+    return "nothing";
+}
+
+Json kilowatts(Milliwatts power) { return decimal_text(power.count(), 6); }
+
+// What a plan does to the peaks and steps its bills charge for.
+Json month_json(const Question& question, const plan::MonthPlan& month) {
+    const int digits = question.household.site.currency_digits;
+    Json json{{"cost", cost_text(month.plan.month_cost, digits)}, {"proven", month.proven}};
+    json["peaks"] = Json::array();
+    for (std::size_t i = 0; i < month.peaks.size(); ++i) {
+        const io::ToldPeak& told = question.month.peaks[i];
+        json["peaks"].push_back({{"contract", told.contract},
+                                 {"charge", told.charge},
+                                 {"known_by", known_word(told.known)},
+                                 {"so_far_kw", kilowatts(told.so_far)},
+                                 {"free_kw", kilowatts(month.peaks[i].before)},
+                                 {"with_plan_kw", kilowatts(month.peaks[i].after)},
+                                 {"cost", cost_text(month.peaks[i].cost, digits)}});
+    }
+    json["steps"] = Json::array();
+    for (std::size_t i = 0; i < month.steps.size(); ++i) {
+        const io::ToldSteps& told = question.month.steps[i];
+        const plan::StepOutcome& outcome = month.steps[i];
+        json["steps"].push_back({{"contract", told.contract},
+                                 {"block", told.block},
+                                 {"known_by", known_word(told.known)},
+                                 {"so_far_wh", told.so_far.count() / 1000},
+                                 {"expected_wh", told.expected.count() / 1000},
+                                 {"car_wh", outcome.taken.count() / 1000},
+                                 {"step_before", told.steps[outcome.before]},
+                                 {"step_after", told.steps[outcome.after]},
+                                 {"cost", cost_text(outcome.cost, digits)}});
+    }
+    return json;
 }
 
 // What is added by planning otherwise; negative where it is less.
@@ -107,8 +159,9 @@ std::string when_json(const Night& night, const WhenWords& words, const std::str
     auto json = head(question);
     json["sentence"] = sentence;
     json["plan"] = summary(question, words.when.best);
-    json["plan"]["proof"] = own_proof(words.when.best);
+    json["plan"]["proof"] = own_proof(words.when.best, words.month.proven);
     json["at_once"] = summary(question, words.when.at_once);
+    json["month"] = month_json(question, words.month);
     json["latest_cheapest"] = iso_text(zone, words.problem.slots[words.when.latest_cheapest].when.begin);
     json["least_from"] = iso_text(zone, words.problem.slots[words.when.least_from].when.begin);
     json["least_until"] = iso_text(zone, words.problem.slots[words.when.least_until].when.begin);
@@ -119,7 +172,8 @@ std::string when_json(const Night& night, const WhenWords& words, const std::str
                                    {"cost", cost_text(row.energy_cost, digits)},
                                    {"ready", row.ready ? Json(iso_text(zone, *row.ready)) : nullptr},
                                    {"short_wh", row.objective.short_by.count() / 1000},
-                                   {"note", row.note}});
+                                   {"note", row.note},
+                                   {"month", row.month}});
     }
     const auto cure = [&](const char* key, const std::optional<plan::Cure>& found) {
         if (found)
@@ -136,11 +190,12 @@ namespace {
 
 Json car_json(const Night& night, const CarNight& car) {
     const Question& question = car.question;
-    const plan::Plan& plan = car.plan;
+    const plan::Plan& plan = car.month.plan;
     const Zone& zone = question.household.zone;
     auto json = head(question);
     json["plan"] = summary(question, plan);
-    if (by_itself(night, car)) json["plan"]["proof"] = own_proof(plan);
+    if (by_itself(night, car)) json["plan"]["proof"] = own_proof(plan, car.month.proven);
+    json["month"] = month_json(question, car.month);
     json["slots"] = Json::array();
     for (std::size_t i = 0; i < plan.slots.size(); ++i) {
         const plan::Slot& slot = question.problem.slots[i];
@@ -175,7 +230,8 @@ std::string plan_json(const Night& night) {
 
 std::string why_json(const Night& night, std::size_t slot) {
     const Question& question = night.asked().question;
-    const plan::Plan& plan = night.asked().plan;
+    const plan::MonthPlan& month = night.asked().month;
+    const plan::Plan& plan = month.plan;
     const plan::Slot& asked = question.problem.slots[slot];
     const Zone& zone = question.household.zone;
     Json json = head(question);
@@ -190,8 +246,11 @@ std::string why_json(const Night& night, std::size_t slot) {
     json["room_amps"] = asked.most.count();
     json["limited_by"] = bound_word(asked.bound.kind);
     json["otherwise"] = nullptr;
-    if (const auto other = plan::otherwise(question.problem, plan, slot))
-        json["otherwise"] = difference(plan.objective, other->objective);
+    if (const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, slot)) {
+        json["otherwise"] = difference(plan.objective, other->plan.objective);
+        if (!other->peaks.empty()) json["otherwise"]["peaks"] = month_json(question, *other)["peaks"];
+    }
+    json["month"] = month_json(question, month);
     json["one_ampere_more"] = Json::array();
     for (const NodeWorth& worth : node_worths(question, plan)) {
         Json row{{"node", question.household.site.site.nodes[worth.node].name}};

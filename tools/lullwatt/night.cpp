@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <utility>
 
 #include <fmt/format.h>
@@ -47,8 +48,12 @@ void take_turns(Night& night) {
 
 plan::Taken taken_by(const CarNight& car) {
     plan::Taken taken{.point = car.question.settings().point, .draws = {}};
-    for (std::size_t t = 0; t < car.plan.slots.size(); ++t)
-        taken.draws.push_back({car.question.problem.slots[t].when, car.plan.slots[t].amps});
+    const plan::Plan& plan = car.month.plan;
+    for (std::size_t t = 0; t < plan.slots.size(); ++t) {
+        const auto power = static_cast<std::int64_t>(plan.slots[t].drawn.count()) *
+                           std::llround(car.question.problem.per_ampere.count() * 1000);
+        taken.draws.push_back({car.question.problem.slots[t].when, plan.slots[t].amps, Milliwatts(power)});
+    }
     return taken;
 }
 
@@ -115,8 +120,9 @@ void plan_together(Night& night, const std::vector<CarNight*>& driven, const std
         night.notes.push_back(in_turn_text(problem.cars[one.car].name, one.because));
     for (std::size_t i = 0; i < driven.size(); ++i) {
         plan::Beside alone = plan::beside(problem, *night.joint, i, driven[i]->question.present);
-        driven[i]->question.problem = std::move(alone.problem);
-        driven[i]->plan = std::move(alone.plan);
+        driven[i]->question.problem = alone.problem;
+        driven[i]->question.asked_problem = alone.problem;
+        driven[i]->month = {std::move(alone.problem), std::move(alone.plan), {}, {}, true};
     }
 }
 
@@ -130,6 +136,26 @@ void set_beside(Night& night) {
     }
 }
 
+// One after another, the one asked about last: a peak or a step of the month belongs to nobody's slots alone.
+void plan_in_order(Night& night, std::vector<CarNight*> driven, std::vector<plan::Taken> taken) {
+    std::ranges::sort(driven, [&](const CarNight* a, const CarNight* b) {
+        return a->asked != b->asked ? b->asked : before(a->question, b->question);
+    });
+    std::string names;
+    for (CarNight* car : driven) {
+        car->question.stand_beside(taken);
+        car->month = car->question.plan();
+        taken.push_back(taken_by(*car));
+        names += (names.empty() ? "" : ", then ") + car->question.settings().car.name;
+    }
+    if (driven.size() > 1) {
+        night.notes.push_back(fmt::format(
+            "The bill charges for the month's power or use, so each car is planned on what those before it "
+            "leave: {}; not all at once.",
+            names));
+    }
+}
+
 void plan_all(Night& night, double seconds) {
     std::vector<plan::Taken> taken;
     std::vector<CarNight*> driven;
@@ -138,7 +164,7 @@ void plan_all(Night& night, double seconds) {
             driven.push_back(&car);
             continue;
         }
-        car.plan = plan::solve(car.question.problem);
+        car.month = car.question.plan();
         taken.push_back(taken_by(car));
     }
     if (!taken.empty() && !driven.empty()) {
@@ -147,16 +173,14 @@ void plan_all(Night& night, double seconds) {
             "ones "
             "are planned around it.");
     }
-    if (driven.size() > 1) {
+    const bool by_month =
+        std::ranges::any_of(driven, [](const CarNight* car) { return !car->question.month.costs.none(); });
+    if (driven.size() > 1 && !by_month) {
         plan_together(night, driven, taken, seconds);
-    } else if (!driven.empty()) {
-        Question& question = driven.front()->question;
-        question.beside = taken;
-        question.problem = question.rephrased(question.present).value();
-        question.beside.clear();
-        driven.front()->plan = plan::solve(question.problem);
+        set_beside(night);
+    } else {
+        plan_in_order(night, driven, std::move(taken));
     }
-    set_beside(night);
 }
 
 bool needs_energy(const Question& question) {
@@ -168,6 +192,8 @@ void add_other(Night& night, const House& house, const QuestionOptions& options,
     QuestionOptions usual;
     usual.site = options.site;
     usual.at = options.at;
+    usual.month_peak = options.month_peak;
+    usual.month_use = options.month_use;
     auto question = ask(house, usual, car);
     if (!question.ok()) {
         const io::Fault& fault = question.faults().front();
@@ -220,13 +246,13 @@ std::vector<std::string> beside_texts(const Night& night) {
     for (const CarNight& car : night.cars) {
         if (car.asked) continue;
         const Zone& zone = car.question.household.zone;
-        const auto span = plan::charging_span(car.question.problem, car.plan);
+        const auto span = plan::charging_span(car.question.problem, car.month.plan);
         if (!span) continue;
-        texts.push_back(fmt::format("Counted beside it as planned: {} at {}, {}, {} to {}, up to {}.",
-                                    car.question.settings().car.name, car.question.point().name,
-                                    energy_text(car.plan.delivered), day_and_clock_text(zone, span->begin),
-                                    day_and_clock_text(zone, span->end),
-                                    amps_text(plan::greatest_current(car.plan))));
+        texts.push_back(fmt::format(
+            "Counted beside it as planned: {} at {}, {}, {} to {}, up to {}.",
+            car.question.settings().car.name, car.question.point().name,
+            energy_text(car.month.plan.delivered), day_and_clock_text(zone, span->begin),
+            day_and_clock_text(zone, span->end), amps_text(plan::greatest_current(car.month.plan))));
     }
     texts.insert(texts.end(), night.notes.begin(), night.notes.end());
     return texts;

@@ -12,10 +12,11 @@
 
 namespace lullwatt::tools {
 
-// A car's night. The question's problem has the room that all others leave as planned.
+// A car's night. The question's problem has the room that all others leave as planned; where the bill charges
+// for the month, those before it.
 struct CarNight {
     Question question;
-    plan::Plan plan;
+    plan::MonthPlan month;
     bool asked = true;  // false: it only counts beside the one asked about
 };
 

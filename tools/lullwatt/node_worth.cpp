@@ -10,7 +10,8 @@ namespace lullwatt::tools {
 std::vector<NodeWorth> node_worths(const Question& question, const plan::Plan& plan) {
     std::vector<NodeWorth> found;
     for (const std::size_t node : plan::binding_nodes(question.problem, plan))
-        found.push_back({node, plan::solve(question.relieved(node)).objective});
+        found.push_back(
+            {node, plan::solve_month(question.relieved(node), question.month.costs).plan.objective});
     return found;
 }
 

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <memory>
 #include <ostream>
+#include <utility>
 #include <vector>
 
 #include <CLI/CLI.hpp>
@@ -9,6 +10,7 @@
 #include "core/plan/exact_cost.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/night.hpp"
 #include "tools/lullwatt/picture.hpp"
 #include "tools/lullwatt/price_notes.hpp"
@@ -65,6 +67,10 @@ std::string table(const Question& question, const plan::Plan& plan) {
                             why_text(plan.slots[stretch.first], question.problem.slots[stretch.first],
                                      question.household.site.site));
     }
+    if (plan.month_cost != ExactAmount{}) {
+        text += fmt::format("  {:<11} {:>5} {:>9}  {:<12} {:>8}  {}\n", "the month", "", "", "",
+                            cost_text(plan.month_cost, digits), "peak and steps, beside the prices above");
+    }
     return text;
 }
 
@@ -79,7 +85,8 @@ std::string drawing(const Question& question, const plan::Plan& plan) {
     return picture(slots, question.household.zone, question.household.site.currency_digits);
 }
 
-std::string headline(const Question& question, const plan::Plan& plan, bool by_itself) {
+std::string headline(const Question& question, const plan::MonthPlan& month, bool by_itself) {
+    const plan::Plan& plan = month.plan;
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
     const std::string note =
@@ -88,16 +95,22 @@ std::string headline(const Question& question, const plan::Plan& plan, bool by_i
         "{} at {}, {} to {}{}: {} of {}, {} {}.\n", question.settings().car.name, question.point().name,
         day_and_clock_text(zone, question.present.begin), day_and_clock_text(zone, question.present.end),
         note, energy_text(plan.delivered - plan.lost), energy_text(question.request.need),
-        cost_text(plan.energy_cost, digits), question.household.site.currency);
+        cost_text(bill_cost(plan), digits), question.household.site.currency);
     if (plan.objective.short_by > MilliwattHours{}) {
         text += fmt::format("{} short: `lullwatt when` says what would help.\n",
                             energy_text(plan.objective.short_by));
     }
     if (by_itself) {
-        text += fmt::format(
-            "Proof: no feasible plan costs less than {} with its starts; this one costs {}: proven.\n",
-            cost_text(plan.lower_bound, 6), cost_text(plan.objective.cost, 6));
+        text +=
+            fmt::format("Proof: no feasible plan costs less than {} with its starts; this one costs {}{}.\n",
+                        cost_text(plan.lower_bound, 6), cost_text(plan.objective.cost, 6),
+                        month.proven ? ": proven" : "");
+        if (!month.proven) {
+            text += fmt::format("Whether a plan up to {} cheaper is to be had is not proven.\n",
+                                cost_text(plan.objective.cost - plan.lower_bound, 6));
+        }
     }
+    for (const std::string& line : month_lines(question, month)) text += line + "\n";
     for (const std::string& line : price_notes(question)) text += line + "\n";
     return text;
 }
@@ -139,8 +152,8 @@ std::string whole_text(const Night& night) {
             continue;
         }
         const bool by_itself = !night.joint || question.point().control == site::Control::by_hand;
-        text += headline(question, car.plan, by_itself) + "\n" + drawing(question, car.plan) + "\n" +
-                table(question, car.plan);
+        text += headline(question, car.month, by_itself) + "\n" + drawing(question, car.month.plan) + "\n" +
+                table(question, car.month.plan);
     }
     if (!any) return "No car of this house needs energy tonight.\n";
     const std::string together = together_text(night);

@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-#include "core/tariff/left_out.hpp"
+#include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
@@ -48,16 +48,7 @@ std::vector<std::string> price_notes(const Question& question) {
                                     day_and_clock_text(zone, absence.when.begin),
                                     day_and_clock_text(zone, absence.when.end), energy_text(absence.driven)));
     }
-    tariff::LeftOut all;
-    const io::Household& house = question.household;
-    for (const std::size_t index : io::supplies_at(house, question.point().circuit)) {
-        const io::Supply& supply = house.supplies[index];
-        const tariff::LeftOut left = tariff::left_out(supply.tariff, supply.clock, present);
-        all.blocks |= left.blocks;
-        all.demand |= left.demand;
-    }
-    if (all.blocks) notes.push_back("Blocks count at their dearest step.");
-    if (all.demand) notes.push_back("Demand charges are not counted: this tariff charges the highest power.");
+    for (std::string& note : month_notes(question)) notes.push_back(std::move(note));
     return notes;
 }
 

@@ -10,8 +10,8 @@
 
 namespace lullwatt::tools {
 
-// Times away by habit, prices nobody has announced, blocks taken at their dearest step, demand that is not counted. Empty where
-// there is no such thing between plug-in and ready-by.
+// Times away by habit, prices nobody has announced, what of the bill so far is not known, and charges for
+// power that are not counted. Empty where there is no such thing between plug-in and ready-by.
 [[nodiscard]] std::vector<std::string> price_notes(const Question& question);
 
 // "Prices of Wed 02:00–03:00 are assumed, …", of what lies in `present`; empty where all are announced.

@@ -39,6 +39,8 @@ constexpr Measure kFloor{"--floor", io::Kind::energy, 250, "5"};
 constexpr Measure kDistance{"--distance", io::Kind::distance, 2000, "60"};
 constexpr Measure kFromSoc{"--from-soc", io::Kind::percent, 100, "40"};
 constexpr Measure kToSoc{"--to-soc", io::Kind::percent, 100, "80"};
+constexpr Measure kMonthPeak{"--month-peak", io::Kind::demand, 1000, "5.2"};
+constexpr Measure kMonthUse{"--month-use", io::Kind::energy, 100'000, "310"};
 
 // A value with a unit as in a site file; a bare number is read in the unit the option's help names.
 template <class Value>
@@ -241,6 +243,17 @@ void settle_request(const QuestionOptions& options, Question& question, io::Faul
     settle_taper(stated.need, question);
 }
 
+void settle_month(const QuestionOptions& options, Question& question, io::Faults& faults) {
+    if (!options.month_peak.empty()) {
+        const auto peak = measured<Milliwatts>(kMonthPeak, options.month_peak, faults);
+        if (peak) question.so_far.peak = *peak;
+    }
+    if (!options.month_use.empty()) {
+        const auto use = measured<WattHours>(kMonthUse, options.month_use, faults);
+        if (use) question.so_far.use = *use;
+    }
+}
+
 }  // namespace
 
 void add_question_options(CLI::App& app, QuestionOptions& options) {
@@ -266,6 +279,12 @@ void add_question_options(CLI::App& app, QuestionOptions& options) {
     app.add_option("--proof-time", options.proof_time,
                    "Seconds that proving several cars' plan may take; 2 where it is not said.")
         ->type_name("SECONDS");
+    app.add_option("--month-peak", options.month_peak,
+                   "The highest power this bill has counted so far, in kW, where no readings tell it.")
+        ->type_name("KW");
+    app.add_option("--month-use", options.month_use,
+                   "The energy this bill has counted so far, in kWh, where no readings tell it.")
+        ->type_name("KWH");
     for (CLI::Option* option : app.get_options()) {
         if (option->get_items_expected() == 0) continue;
         option->each([&options, name = option->get_name()](const std::string& value) {
@@ -284,6 +303,23 @@ std::optional<plan::Problem> Question::rephrased(Interval other) const {
     plan::Request same = request;
     same.present = other;
     return assembled(same, {});
+}
+
+io::MonthOfNight Question::month_of(const plan::Problem& other) const {
+    return io::month_of_night(household, settings().point, other, loads, now, so_far, beside);
+}
+
+void Question::stand_beside(std::vector<plan::Taken> others) {
+    beside = std::move(others);
+    asked_problem = rephrased(present).value();
+    problem = asked_problem;
+    month = month_of(asked_problem);
+}
+
+plan::MonthPlan Question::plan() {
+    plan::MonthPlan found = plan::solve_month(asked_problem, month.costs);
+    problem = found.problem;
+    return found;
 }
 
 plan::Problem Question::relieved(std::size_t node) const {
@@ -351,6 +387,7 @@ io::Read<Question> ask(const House& house, const QuestionOptions& options, std::
     Question question{.household = house.household, .car = car, .now = house.now};
     settle_presence(options, question, faults);
     settle_request(options, question, faults);
+    settle_month(options, question, faults);
     if (!faults.empty()) return faults;
 
     question.asked = {question.present.begin - kDay, question.present.end + kDay};
@@ -363,6 +400,8 @@ io::Read<Question> ask(const House& house, const QuestionOptions& options, std::
     question.prices = std::move(prices).value();
     question.loads = io::loads(question.household, question.asked);
     question.problem = question.rephrased(question.present).value();
+    question.asked_problem = question.problem;
+    question.month = question.month_of(question.problem);
     return question;
 }
 

@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "core/plan/assemble_joint.hpp"
-#include "core/plan/when.hpp"
-#include "io/household/household.hpp"
+#include "core/plan/month_when.hpp"
+#include "io/household/month_costs.hpp"
 #include "tools/lullwatt/site_option.hpp"
 
 namespace lullwatt::tools {
@@ -29,6 +29,8 @@ struct QuestionOptions {
     std::string preference;
     bool alone = false;
     std::string proof_time;
+    std::string month_peak;
+    std::string month_use;
     std::vector<std::string> left_empty;  // options given with an empty value
 
     // Something was said of one car.
@@ -50,12 +52,22 @@ struct Question {
     site::SiteLoads loads;                // over `asked`
     Interval asked;                   // a day to either side of `present`, for what would cure a shortfall
     std::vector<plan::Taken> beside;  // what other points will draw, as planned
+    // As it is planned: where the bill charges for the month, with the prices and the room that makes.
     plan::Problem problem;
+    plan::Problem asked_problem;  // before that
+    io::MonthSoFar so_far;        // where the household told it
+    io::MonthOfNight month;
 
     [[nodiscard]] const io::CarSettings& settings() const { return household.site.cars[car]; }
     [[nodiscard]] const site::Point& point() const { return household.site.site.points[settings().point]; }
     // The same question for another presence; empty outside `asked`.
     [[nodiscard]] std::optional<plan::Problem> rephrased(Interval other) const;
+    // What another presence of the same car adds to its bills. REQUIRES: rephrased(…) gave `other`.
+    [[nodiscard]] io::MonthOfNight month_of(const plan::Problem& other) const;
+    // The same night beside what other points will draw. REQUIRES: present within `asked`.
+    void stand_beside(std::vector<plan::Taken> others);
+    // The best plan; `problem` is then as it was planned.
+    [[nodiscard]] plan::MonthPlan plan();
     // The same question with one ampere more of room at a node of the site, all night.
     [[nodiscard]] plan::Problem relieved(std::size_t node) const;
 

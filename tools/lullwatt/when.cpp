@@ -2,6 +2,8 @@
 #include <cmath>
 #include <memory>
 #include <ostream>
+#include <utility>
+#include <vector>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -9,6 +11,7 @@
 #include "core/site/standing.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/night.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/when_text.hpp"
@@ -20,19 +23,51 @@ namespace {
 constexpr MilliwattHours kNothing{};
 constexpr date::days kDay{1};
 
-WhenWords answer(const Question& question, const plan::When& when) {
+// The full hours of the night, and its begin.
+std::vector<std::size_t> full_hours(const Question& question) {
+    std::vector<std::size_t> found{0};
+    const auto& slots = question.asked_problem.slots;
+    for (std::size_t slot = 1; slot < slots.size(); ++slot) {
+        if (slots[slot].when.begin.time_since_epoch() % std::chrono::hours{1} == Seconds{0})
+            found.push_back(slot);
+    }
+    return found;
+}
+
+// A cure's money with what the month adds to the night it makes.
+void add_month(const Question& question, Interval present, std::optional<plan::Cure>& cure) {
+    if (!cure || question.month.costs.none()) return;
+    const auto problem = question.rephrased(present);
+    if (!problem || problem->slots.empty()) return;
+    cure->objective = plan::solve_month(*problem, question.month_of(*problem).costs).plan.objective;
+}
+
+WhenWords answer(const Question& question, const plan::MonthWhen& found) {
+    const plan::When& when = found.when;
     WhenWords words{.problem = question.problem,
                     .when = when,
                     .zone = question.household.zone,
                     .currency_digits = question.household.site.currency_digits,
                     .now = question.now,
                     .ready_by = question.present.end,
-                    .ready_by_note = question.ready_by_note};
+                    .ready_by_note = question.ready_by_note,
+                    .month = found.best,
+                    .steps = question.month.steps,
+                    .plugged_in =
+                        [&question](std::size_t slot) {
+                            return plan::plugged_in_at(question.asked_problem, question.month.costs, slot);
+                        },
+                    .earlier_plug_in = {},
+                    .later_ready_by = {}};
     if (when.best.objective.short_by > kNothing) {
         const plan::Rephrase rephrase = [&](Interval other) { return question.rephrased(other); };
         words.earlier_plug_in =
             plan::cure_by_earlier_plug_in(rephrase, question.present, question.asked.begin);
         words.later_ready_by = plan::cure_by_later_ready_by(rephrase, question.present, question.asked.end);
+        if (words.earlier_plug_in)
+            add_month(question, {words.earlier_plug_in->at, question.present.end}, words.earlier_plug_in);
+        if (words.later_ready_by)
+            add_month(question, {question.present.begin, words.later_ready_by->at}, words.later_ready_by);
     }
     return words;
 }
@@ -62,8 +97,9 @@ std::string old_data_warning(const Question& question) {
     return text;
 }
 
-std::string notes_text(const Question& question) {
+std::string notes_text(const Question& question, const plan::MonthPlan& month) {
     std::string text;
+    for (const std::string& line : month_lines(question, month)) text += " " + line;
     for (const std::string& note : price_notes(question)) text += " " + note;
     return text;
 }
@@ -141,7 +177,7 @@ Exit act(const QuestionOptions& options, Shell& shell) {
         return exit_of(asked.faults());
     }
     const Night& night = asked.value();
-    const Question& question = night.asked().question;
+    Question question = night.asked().question;
     if (question.request.need == kNothing || question.problem.slots.empty()) {
         const std::string sentence = question.request.need == kNothing
                                          ? no_need(question)
@@ -149,10 +185,12 @@ Exit act(const QuestionOptions& options, Shell& shell) {
         shell.out << (options.site.json ? sentence_json(question, sentence) : sentence) << '\n';
         return Exit::done;
     }
-    const plan::When when = plan::answer_when(question.problem);
+    const plan::MonthWhen when =
+        plan::answer_when(question.asked_problem, question.month.costs, full_hours(question));
+    question.problem = when.best.problem;
     const WhenWords words = answer(question, when);
-    const std::string sentence =
-        hand_warning(question) + old_data_warning(question) + when_sentences(words) + notes_text(question);
+    const std::string sentence = hand_warning(question) + old_data_warning(question) + when_sentences(words) +
+                                 notes_text(question, when.best);
     if (options.site.json) {
         shell.out << when_json(night, words, sentence) << '\n';
     } else {

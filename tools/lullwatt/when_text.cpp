@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
@@ -51,12 +52,12 @@ std::string at_once(const WhenWords& words) {
     const auto& hurried = words.when.at_once;
     if (hurried.objective.short_by > words.when.best.objective.short_by) return {};
     // The difference of what is printed, so that the sentence adds up.
-    const Money more = rounded(hurried.energy_cost, words.currency_digits) -
-                       rounded(words.when.best.energy_cost, words.currency_digits);
+    const Money more = rounded(bill_cost(hurried), words.currency_digits) -
+                       rounded(bill_cost(words.when.best), words.currency_digits);
     if (more == Money(0)) return {};
     // A plan that starts at once may still go slowly, or pause, in dear hours.
     return fmt::format(" {}: {} ({}{}).", starts_at_once(words) ? "At full current all along" : "At once",
-                       cost(words, hurried.energy_cost), more < Money(0) ? "" : "+",
+                       cost(words, bill_cost(hurried)), more < Money(0) ? "" : "+",
                        money_text(more, words.currency_digits));
 }
 
@@ -79,7 +80,7 @@ std::string charge(const WhenWords& words, Interval span) {
             ? fmt::format(", {} of it above the price cap", energy_text(best.objective.above_cap))
             : "";
     return fmt::format("{}{}, ready {}, about {}{}", energy_text(best.delivered), lost,
-                       time_text(words, span.end), cost(words, best.energy_cost), above);
+                       time_text(words, span.end), cost(words, bill_cost(best)), above);
 }
 
 // The part of the need that does not wait for cheap hours: "the first 5.0 kWh".
@@ -169,19 +170,32 @@ std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
                           amps_text(plan::greatest_current(best)))
             : fmt::format("Plugged in at {} it uses every hour there is",
                           time_text(words, words.problem.slots.front().when.begin));
-    return fmt::format("{} {}, about {}.{}", only, now, cost(words, best.energy_cost), cures(words));
+    return fmt::format("{} {}, about {}.{}", only, now, cost(words, bill_cost(best)), cures(words));
+}
+
+// "peak 7.4 kW, step above 600 kWh".
+std::string month_of_row(const WhenWords& words, const plan::MonthPlan& month) {
+    std::string text;
+    const auto add = [&](const std::string& part) { text += (text.empty() ? "" : ", ") + part; };
+    for (const plan::PeakOutcome& peak : month.peaks) {
+        if (peak.cost > ExactAmount{}) add("peak " + peak_text(peak.after));
+    }
+    for (std::size_t i = 0; i < month.steps.size(); ++i) {
+        if (month.steps[i].taken > kNothing) add("step " + words.steps[i].steps[month.steps[i].after]);
+    }
+    return text;
 }
 
 WhenRow row_at(const WhenWords& words, std::size_t slot) {
-    plan::Problem later = words.problem;
-    later.slots.erase(later.slots.begin(), later.slots.begin() + static_cast<std::ptrdiff_t>(slot));
-    const plan::Plan plan = plan::solve(later);
-    const auto span = plan::charging_span(later, plan);
-    WhenRow row{later.slots.front().when.begin,
+    const plan::MonthPlan month = words.plugged_in(slot);
+    const plan::Plan& plan = month.plan;
+    const auto span = plan::charging_span(month.problem, plan);
+    WhenRow row{month.problem.slots.front().when.begin,
                 plan.objective,
-                plan.energy_cost,
+                bill_cost(plan),
                 span ? std::optional(span->end) : std::nullopt,
-                {}};
+                {},
+                month_of_row(words, month)};
     if (plan.objective.short_by > kNothing) return row;
     if (slot == words.when.latest_cheapest)
         row.note = words.problem.floor == kNothing ? "cheapest up to here" : "no dearer up to here";
@@ -227,9 +241,10 @@ std::string when_table(const WhenWords& words) {
     for (const WhenRow& row : when_rows(words)) {
         const std::string lacking =
             row.objective.short_by > kNothing ? energy_text(row.objective.short_by) : "-";
-        text += fmt::format("  {:<15} {:>9}  {:<13} {:>11}  {}", day_and_clock_text(words.zone, row.at),
-                            cost(words, row.energy_cost),
-                            row.ready ? day_and_clock_text(words.zone, *row.ready) : "-", lacking, row.note);
+        text += fmt::format(
+            "  {:<15} {:>9}  {:<13} {:>11}  {}", day_and_clock_text(words.zone, row.at),
+            cost(words, row.energy_cost), row.ready ? day_and_clock_text(words.zone, *row.ready) : "-",
+            lacking, row.month.empty() ? row.note : row.note + (row.note.empty() ? "" : "; ") + row.month);
         text.erase(text.find_last_not_of(' ') + 1);
         text += '\n';
     }

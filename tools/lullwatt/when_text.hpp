@@ -3,12 +3,14 @@
 // Pure functions; call from any thread.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "core/plan/when.hpp"
+#include "core/plan/month_when.hpp"
 #include "core/time/zone.hpp"
+#include "io/household/month_costs.hpp"
 
 namespace lullwatt::tools {
 
@@ -20,6 +22,10 @@ struct WhenWords {
     Instant now;
     Instant ready_by;
     std::string ready_by_note;  // "02:30 does not exist that night"
+    const plan::MonthPlan& month;
+    const std::vector<io::ToldSteps>& steps;  // beside month.steps
+    // The plan plugged in at the begin of a slot.
+    std::function<plan::MonthPlan(std::size_t)> plugged_in;
     std::optional<plan::Cure> earlier_plug_in;
     std::optional<plan::Cure> later_ready_by;
 };
@@ -28,9 +34,10 @@ struct WhenWords {
 struct WhenRow {
     Instant at;
     plan::Objective objective;
-    ExactAmount energy_cost;
+    ExactAmount energy_cost;  // with what the month adds
     std::optional<Instant> ready;
-    std::string note;  // "cheapest until here", "latest in time"
+    std::string note;   // "cheapest until here", "latest in time"
+    std::string month;  // the peak it would reach and the step it would end in, where the bill goes by them
 };
 
 // What a night costs on the bill: start costs are the planner's, not the utility's.

@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <memory>
 #include <ostream>
+#include <utility>
+#include <vector>
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -8,6 +10,7 @@
 #include "core/plan/explain.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/night.hpp"
 #include "tools/lullwatt/node_worth.hpp"
 #include "tools/lullwatt/price_notes.hpp"
@@ -25,13 +28,39 @@ struct WhyOptions {
 // What the night would be like the other way, re-planned with this slot turned over.
 std::string other_way(const Question& question, const plan::Plan& plan, std::size_t index) {
     const bool on = plan.slots[index].amps > WholeAmps(0);
-    const auto other = plan::otherwise(question.problem, plan, index);
-    if (other)
-        return fmt::format("  {}  {}\n", on ? "without it " : "if it did  ",
-                           worse_text(plan.objective, other->objective));
-    return plan::can_charge(question.problem, index)
+    const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, index);
+    if (other) {
+        std::string text = fmt::format("  {}  {}\n", on ? "without it " : "if it did  ",
+                                       worse_text(plan.objective, other->plan.objective));
+        for (std::size_t i = 0; i < other->peaks.size(); ++i) {
+            const std::string raised = raised_text(question.month.peaks[i], other->peaks[i],
+                                                   question.household.site.currency_digits);
+            if (!raised.empty()) text += fmt::format("               that {}\n", raised);
+        }
+        return text;
+    }
+    return plan::can_charge(question.asked_problem, index)
                ? "  if it did   no plan would end within one slot of the need\n"
                : "";
+}
+
+// Where the peak keeps the slot from more: what that would add to the bill, all else as it is planned.
+std::string filled(const Question& question, const plan::Plan& plan, std::size_t index) {
+    if (question.problem.slots[index].bound.kind != plan::BoundKind::peak) return {};
+    const WholeAmps most = question.asked_problem.slots[index].most;
+    std::vector<WholeAmps> drawn;
+    for (const plan::PlannedSlot& slot : plan.slots) drawn.push_back(slot.drawn);
+    drawn[index] = most;
+    std::string text;
+    for (std::size_t i = 0; i < question.month.costs.peaks.size(); ++i) {
+        const plan::PeakCharge& charge = question.month.costs.peaks[i];
+        const Milliwatts peak = plan::reached(charge, question.asked_problem, drawn);
+        const plan::PeakOutcome outcome{charge.free, peak, plan::whole_amount(charge.added_thirds(peak))};
+        const std::string raised =
+            raised_text(question.month.peaks[i], outcome, question.household.site.currency_digits);
+        if (!raised.empty()) text += fmt::format("  with {:>4}  {}\n", amps_text(most), raised);
+    }
+    return text;
 }
 
 // What one ampere more would be worth at each node that keeps the car from more this night.
@@ -48,7 +77,8 @@ std::string rooms(const Question& question, const plan::Plan& plan) {
 
 std::string sentence(const Night& night, std::size_t index) {
     const Question& question = night.asked().question;
-    const plan::Plan& plan = night.asked().plan;
+    const plan::MonthPlan& month = night.asked().month;
+    const plan::Plan& plan = month.plan;
     const plan::Slot& slot = question.problem.slots[index];
     const plan::PlannedSlot& planned = plan.slots[index];
     const Zone& zone = question.household.zone;
@@ -65,7 +95,8 @@ std::string sentence(const Night& night, std::size_t index) {
         text += fmt::format("  dearest the plan pays  {} per kWh\n", rate_text(*plan.marginal_price, digits));
     }
     text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
-    text += other_way(question, plan, index) + rooms(question, plan);
+    text += filled(question, plan, index) + other_way(question, plan, index) + rooms(question, plan);
+    for (const std::string& line : month_lines(question, month)) text += line + "\n";
     for (const std::string& line : price_notes(question)) text += line + "\n";
     for (const std::string& line : beside_texts(night)) text += line + "\n";
     return text;

@@ -86,6 +86,10 @@ std::string bound_text(const plan::Bound& bound, const site::Site& site) {
             return "the household's hold";
         case plan::BoundKind::away:
             return "the car's absence";
+        case plan::BoundKind::granted:
+            return "the power granted to " + site.nodes[static_cast<std::size_t>(bound.node)].name;
+        case plan::BoundKind::peak:
+            return "the peak the bill charges for";
     }
     return {};
 }
@@ -154,7 +158,7 @@ std::string why_word(plan::Why why) {
 
 std::string bound_word(plan::BoundKind kind) {
     constexpr std::array kWords = {
-        "installer-setting", "receptacle", "car", "headroom", "lease", "hold", "away"};
+        "installer-setting", "receptacle", "car", "headroom", "lease", "hold", "away", "granted", "peak"};
     return kWords[static_cast<std::size_t>(kind)];
 }
 

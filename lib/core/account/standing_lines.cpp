@@ -193,6 +193,12 @@ std::variant<Milliwatts, Refusal> power_of(const DemandCharge& charge, const Dem
 
 }  // namespace
 
+ExactAmount demand_amount(const DemandCharge& charge, Milliwatts billed, Multiple multiple) {
+    ExactAmount amount = times(by_steps(charge, billed).amount, multiple);
+    for (const std::int64_t factor : charge.factors) amount = scaled(amount, factor, tariff::kWhole);
+    return amount;
+}
+
 LinesOrRefusal demand_lines(const DemandInput& input, std::vector<PeakTime>& peaks, Carried& after) {
     std::vector<ExactLine> lines;
     const Carried before = after;
@@ -207,8 +213,7 @@ LinesOrRefusal demand_lines(const DemandInput& input, std::vector<PeakTime>& pea
             const Multiple multiple = multiple_of(input.tariff, charge.per, input.bill,
                                                   {segment.days, charge.seasons}, input.terms.months);
             Parted parted = by_steps(charge, power);
-            ExactAmount amount = times(parted.amount, multiple);
-            for (const std::int64_t factor : charge.factors) amount = scaled(amount, factor, tariff::kWhole);
+            const ExactAmount amount = demand_amount(charge, power, multiple);
             Line line{Part::demand,         charge.name, segment.days, power.count(),
                       Line::Unit::kilowatt, {},          {},           std::move(parted.rule)};
             if (parted.rate) line.rate = parted.rate->count();

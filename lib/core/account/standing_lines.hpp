@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "core/account/energy_lines.hpp"
+#include "core/account/proration.hpp"
 
 namespace lullwatt::account {
 
@@ -26,6 +27,10 @@ struct DemandInput {
 };
 [[nodiscard]] LinesOrRefusal demand_lines(const DemandInput& input, std::vector<PeakTime>& peaks,
                                           Carried& after);
+
+// What a charge asks for a billed power, before percentages: its steps, factors and the bill's months.
+[[nodiscard]] ExactAmount demand_amount(const tariff::DemandCharge& charge, Milliwatts billed,
+                                        Multiple multiple);
 
 // What lacks to each minimum. `lines` are rounded. Where credit is banked as money it pays nothing of a
 // minimum.

@@ -48,6 +48,8 @@ Bound bound_of(const site::Ceiling& ceiling) {
             return {BoundKind::headroom, static_cast<int>(ceiling.node), static_cast<int>(ceiling.leg)};
         case site::Limiter::lease:
             return {BoundKind::lease, static_cast<int>(ceiling.node), static_cast<int>(ceiling.leg)};
+        case site::Limiter::granted:
+            return {BoundKind::granted, static_cast<int>(ceiling.node)};
         case site::Limiter::installer_setting:
             break;
     }

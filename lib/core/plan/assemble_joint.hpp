@@ -25,6 +25,7 @@ struct Taken {
     struct Draw {
         Interval when;
         WholeAmps amps;
+        Milliwatts power = {};  // what the register counts, for bills that charge for the month
     };
     std::size_t point = 0;    // index into Site::points; not a wanted one
     std::vector<Draw> draws;  // ascending; between them nothing

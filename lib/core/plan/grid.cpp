@@ -160,4 +160,18 @@ Grid without_preference(const Problem& problem, Grid grid) {
     return grid;
 }
 
+Wide greatest_sum(const Grid& grid) {
+    Wide dearest = 0;
+    Wide units = grid.limit;
+    for (const GridSlot& slot : grid.slots) {
+        dearest = std::max(dearest, slot.cost < 0 ? -slot.cost : slot.cost);
+        units += slot.lost;
+    }
+    Wide widest = 0;
+    for (const GridSlot& slot : grid.slots) {
+        widest = std::max(widest, static_cast<Wide>(slot.hi) * slot.weight);
+    }
+    return dearest * (units + widest) + grid.start * static_cast<Wide>(grid.slots.size() + 1);
+}
+
 }  // namespace lullwatt::plan

@@ -77,4 +77,7 @@ enum class AboveCap : std::uint8_t { allowed, refused };
 // above the cap allowed.
 [[nodiscard]] Grid without_preference(const Problem& problem, Grid grid);
 
+// Above every sum of costs along a plan, and every step that is added to what does not exist.
+[[nodiscard]] Wide greatest_sum(const Grid& grid);
+
 }  // namespace lullwatt::plan

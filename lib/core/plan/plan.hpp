@@ -44,7 +44,7 @@ struct PlannedSlot {
 struct Objective {
     MilliwattHours short_by;
     MilliwattHours above_cap;  // at the register, in slots dearer than the price cap
-    ExactAmount cost;          // energy and start costs, exact
+    ExactAmount cost;          // energy, start costs and what the month adds, exact
     int starts = 0;
     std::int64_t preference = 0;  // solver's measure of early, late or gentle; smaller is better
     friend std::strong_ordering operator<=>(const Objective& a, const Objective& b) {
@@ -63,7 +63,8 @@ struct Plan {
     MilliwattHours lost;             // of it, to the overhead
     // Where nothing is short: need <= delivered − lost < need + one slot's least.
     Objective objective;
-    ExactAmount energy_cost;             // objective.cost without start costs
+    ExactAmount energy_cost;             // of the slots, at their prices
+    ExactAmount month_cost = {};         // what peaks and steps of the month add to them (month.hpp)
     ExactAmount lower_bound;             // proof: no feasible plan with this shortfall costs less
     std::optional<Rate> marginal_price;  // the dearest price the plan pays, absent when nothing is charged
 };

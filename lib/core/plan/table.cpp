@@ -271,21 +271,6 @@ std::optional<GridPlan> Table<Cost>::plan() {
     return found;
 }
 
-// Above every sum of costs along a plan, and every step that is added to what does not exist.
-Wide greatest_sum(const Grid& grid) {
-    Wide dearest = 0;
-    Wide units = grid.limit;
-    for (const GridSlot& slot : grid.slots) {
-        dearest = std::max(dearest, slot.cost < 0 ? -slot.cost : slot.cost);
-        units += slot.lost;
-    }
-    Wide widest = 0;
-    for (const GridSlot& slot : grid.slots) {
-        widest = std::max(widest, static_cast<Wide>(slot.hi) * slot.weight);
-    }
-    return dearest * (units + widest) + grid.start * static_cast<Wide>(grid.slots.size() + 1);
-}
-
 // Calls `use` with a table in the least kind of number that holds its sums. Doubles hold whole numbers up to
 // 2^53 exactly, and every machine has a vector instruction for the lesser of two.
 template <class Use>

@@ -9,7 +9,8 @@ namespace {
 constexpr Seconds kStep{300};
 constexpr MilliwattHours kNothing{};
 
-// At once and at full current, whatever it costs; a car that does not wake gets what its first run brings.
+}  // namespace
+
 Problem hurried(Problem problem) {
     problem.floor = problem.need;
     problem.price_cap = {};
@@ -23,8 +24,6 @@ Problem hurried(Problem problem) {
     }
     return problem;
 }
-
-}  // namespace
 
 When answer_when(const Problem& problem) {
     assert(!problem.slots.empty());

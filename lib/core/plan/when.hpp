@@ -29,6 +29,10 @@ struct When {
 // REQUIRES: problem.slots not empty.
 [[nodiscard]] When answer_when(const Problem& problem);
 
+// The problem of charging at once and at full current, whatever it costs; a car that does not wake gets what
+// its first run brings.
+[[nodiscard]] Problem hurried(Problem problem);
+
 // The first and the last instant at which a plan charges; empty where it never does.
 [[nodiscard]] std::optional<Interval> charging_span(const Problem& problem, const Plan& plan);
 

@@ -24,6 +24,20 @@ Amps others_on(const Site& site, std::size_t point, std::size_t node, Leg leg, c
     return sum;
 }
 
+// What is left of the power a node is granted, as current on each of the point's legs.
+Amps left_of_granted(const Site& site, std::size_t point, std::size_t node, const NodeLoads& loads,
+                     const Unattended& unattended, Interval when) {
+    const GrantedPower& granted = *site.nodes[node].granted;
+    double taken = 0;  // A, all legs together
+    for (const Leg leg : kLegs) {
+        if (!site.nodes[node].legs.has(leg)) continue;
+        taken += others_on(site, point, node, leg, unattended).count() +
+                 greatest_forecast(loads, leg, when).count() / granted.power_factor;
+    }
+    const double all = granted.most.count() / site.leg_to_neutral.count();
+    return Amps((all - taken) / site.points[point].legs.count());
+}
+
 void lower(Ceiling& ceiling, WholeAmps most, Limiter limiter, std::size_t node = 0, Leg leg = Leg::L1) {
     if (most < ceiling.most) ceiling = {most, limiter, node, leg};
 }
@@ -67,6 +81,10 @@ Ceiling ceiling(const Site& site, std::size_t point, const SiteLoads& loads, con
     const Interval leased{when.begin, when.end + site.lease};
     for (const std::size_t node : path(site, at)) {
         const Amps more = relief && relief->node == node ? relief->by : Amps(0);
+        if (site.nodes[node].granted) {
+            const Amps left = left_of_granted(site, point, node, loads[node], unattended, when);
+            lower(found, floor_amps(left + more), Limiter::granted, node);
+        }
         for (const Leg leg : kLegs) {
             if (!at.legs.has(leg)) continue;
             const Amps others = others_on(site, point, node, leg, unattended) - more;

@@ -64,6 +64,12 @@ struct ContinuousShare {
 
 enum class NodeKind : std::uint8_t { service, feeder, circuit };
 
+// What a supplier grants a node, all of its legs together.
+struct GrantedPower {
+    VoltAmperes most;
+    double power_factor = 1;  // of the house: its watts over its volt-amperes, above 0; a car's is 1
+};
+
 struct Node {
     std::string name;
     NodeKind kind = NodeKind::service;
@@ -72,6 +78,7 @@ struct Node {
     Legs legs;
     ContinuousShare continuous;
     Amps meter_resolution;  // 0 where no house load is measured on it
+    std::optional<GrantedPower> granted = {};
 };
 
 enum class Control : std::uint8_t { driven, by_hand };

@@ -95,6 +95,14 @@ std::variant<PriceCurve, Uncovered> price_curve(const Tariff& tariff, const Zone
     return curve;
 }
 
+ExactAmount with_percentages(const Revision& revision, Part part, const std::string& name,
+                             ExactAmount amount) {
+    std::vector<PricedPart> parts = {{part, name, amount.atto()}};
+    add_percentages(parts, revision.riders, Part::rider);
+    add_percentages(parts, revision.taxes, Part::tax);
+    return ExactAmount(sum_of(parts));
+}
+
 const PricePiece& price_at(const PriceCurve& curve, Instant at) {
     const auto after =
         std::ranges::upper_bound(curve, at, {}, [](const PricePiece& piece) { return piece.when.end; });

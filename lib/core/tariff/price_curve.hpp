@@ -1,5 +1,6 @@
 // What a kilowatt-hour costs, instant by instant, with the name a household knows the price by.
-// Blocks count at their dearest step, whatever was used before; demand does not count.
+// Blocks count at their dearest step, whatever was used before, and demand does not count: core/plan/month
+// reckons with both.
 //
 // Pure functions over plain values; call from any thread.
 #pragma once
@@ -29,6 +30,10 @@ using PriceCurve = std::vector<PricePiece>;
 // REQUIRES: span not empty and within clock.known().
 [[nodiscard]] std::variant<PriceCurve, Uncovered> price_curve(const Tariff& tariff, const Zone& clock,
                                                               Interval span);
+
+// An amount of one of a revision's lines with the riders and taxes that are taken of it.
+[[nodiscard]] ExactAmount with_percentages(const Revision& revision, Part part, const std::string& name,
+                                           ExactAmount amount);
 
 // The piece that holds `at`. REQUIRES: the curve covers it.
 [[nodiscard]] const PricePiece& price_at(const PriceCurve& curve, Instant at);

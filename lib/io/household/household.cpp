@@ -154,7 +154,7 @@ Read<Household> load_household(const std::filesystem::path& site_file, Instant n
     if (!site.ok()) return site.faults();
     Faults faults;
     auto tariffs = read_tariffs(site.value(), faults);
-    const Histories histories = read_histories(site.value(), faults);
+    Histories histories = read_histories(site.value(), faults);
     const Interval needed = needed_of(histories, now);
     auto zone = load_zone(site.value().zone, needed, now);
     if (!zone.ok()) {
@@ -175,6 +175,7 @@ Read<Household> load_household(const std::filesystem::path& site_file, Instant n
         if (household.site.loads[node]) read_node_load(household, node, histories[node], faults);
     }
     if (!faults.empty()) return faults;
+    household.histories = std::move(histories);
     const site::SiteLoads worst = loads(household, {});
     household.standing = site::standing_currents(household.site.site, worst);
     household.unattended = site::unattended(household.site.site, household.standing);

@@ -25,7 +25,8 @@ struct Household {
     Zone zone;
     std::vector<Supply> supplies;  // one per contract of the site
     std::vector<std::optional<site::LoadSource>>
-        expected;                          // one per node; none: nothing but cars hangs on it
+        expected;  // one per node; none: nothing but cars hangs on it
+    std::vector<std::optional<site::MeterHistory>> histories;  // one per node, as the meters recorded them
     std::vector<site::WorstLoad> worst;    // one per node; all 0 where nothing hangs on it
     std::vector<site::Standing> standing;  // one per point
     site::Unattended unattended;

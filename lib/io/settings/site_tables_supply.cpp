@@ -49,6 +49,18 @@ constexpr std::array kServiceOptions = {
            .least = 0,
            .greatest = 5,
            .consequence = "The house meter's step; taken off the limit where load is measured."},
+    Option{.key = "granted_power",
+           .kind = Kind::nameplate,
+           .sample = "9 kVA",
+           .least = 1000,
+           .greatest = 1'000'000,
+           .consequence = "What the supplier grants all legs together; no car is planned above it."},
+    Option{.key = "power_factor",
+           .kind = Kind::number,
+           .fallback = "1",
+           .least = 0.5,
+           .greatest = 1,
+           .consequence = "Of the house, where power is granted: its kW over its kVA."},
 };
 
 constexpr std::array kNodeOptions = {

@@ -110,6 +110,11 @@ Node read_service(const Section& section, Faults& faults) {
     if (const auto* name = section.find<std::string>("name")) node.name = *name;
     if (const auto* rating = section.find<Amps>("rating")) node.rating = *rating;
     if (const auto* step = section.find<Amps>("meter_resolution")) node.meter_resolution = *step;
+    const auto* granted = section.find<VoltAmperes>("granted_power");
+    if (granted != nullptr && section.has("power_factor"))
+        node.granted = site::GrantedPower{*granted, section.get<double>("power_factor")};
+    if (!section.has("granted_power") && section.stated("power_factor"))
+        faults.push_back(section.fault("power_factor", "is of no power", "", "add granted_power to it"));
     node.continuous = read_share(section, {}, faults);
     return node;
 }

@@ -46,3 +46,28 @@ TEST_CASE("one ampere of relief at a node is one ampere more where that node lim
     CHECK(with_house({Amps(40), Amps(55), Amps(0)}, Relief{0, Amps(1)}).most == WholeAmps(26));
     CHECK(with_house({Amps(40), Amps(55), Amps(0)}, Relief{1, Amps(1)}).most == WholeAmps(25));
 }
+
+TEST_CASE("granted power counts all legs together, the house by its power factor") {
+    Site site = two_nodes();
+    SiteLoads loads(2);
+    loads[0].forecast = {{kHour, {Amps(10), Amps(20), Amps(0)}}};
+    const auto most = [&] { return ceiling(site, 0, loads, {WholeAmps(0)}, Zone::fixed(Seconds{0}), kHour); };
+    // 9 kVA are 75 A at 120 V, of which the house has 30: 22.5 A on each of the car's two legs.
+    site.nodes[0].granted = GrantedPower{VoltAmperes(9000)};
+    CHECK(most().most == WholeAmps(22));
+    CHECK(most().limiter == Limiter::granted);
+    CHECK(most().node == 0);
+    // 30 A at 0.8 are 37.5 A: 18.75 A are left on each leg.
+    site.nodes[0].granted->power_factor = 0.8;
+    CHECK(most().most == WholeAmps(18));
+    site.nodes[0].granted->most = VoltAmperes(30'000);
+    CHECK(most().limiter != Limiter::granted);
+    // One leg of 230 V: 6 kVA are 26 A.
+    site.leg_to_neutral = Volts(230);
+    site.supply = Supply::single_phase;
+    for (Node& node : site.nodes) node.legs = {Leg::L1};
+    site.points[0].legs = {Leg::L1};
+    loads[0].forecast.clear();
+    site.nodes[0].granted = GrantedPower{VoltAmperes(6000)};
+    CHECK(most().most == WholeAmps(26));
+}

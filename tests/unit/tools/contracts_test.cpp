@@ -1,4 +1,6 @@
 // What the commands say of a house's contracts, and of what their money leaves out.
+#include <algorithm>
+
 #include <nlohmann/json.hpp>
 
 #include "support/catch.hpp"
@@ -37,19 +39,22 @@ class House {
         std::ofstream(folder_.file("car.yaml"))
             << tariff("Car", "    windows: [{name: cars, per_kwh: 0.07}]\n");
     }
-    [[nodiscard]] std::string answer(const char* command, bool json = false) const {
+    using Words = std::vector<std::string>;
+    [[nodiscard]] std::string answer(const char* command, bool json = false, const Words& more = {}) const {
         std::vector<std::string> arguments = {command, "--site", folder_.file("site.yaml")};
         if (std::string(command) != "check")
-            arguments.insert(arguments.end(),
-                             {"--need", "10", "--at", "2026-01-14T18:00", "--ready-by", "07:00"});
+            arguments.insert(arguments.end(), {"--need", "10", "--at", "2026-01-14T18:00"});
+        if (std::string(command) != "check" && std::ranges::find(more, "--ready-by") == more.end())
+            arguments.insert(arguments.end(), {"--ready-by", "07:00"});
+        arguments.insert(arguments.end(), more.begin(), more.end());
         if (json) arguments.emplace_back("--json");
         const Ran ran = lullwatt_run(arguments);
         INFO(ran.err);
         REQUIRE(ran.exit == Exit::done);
         return ran.out;
     }
-    [[nodiscard]] nlohmann::json notes(const char* command) const {
-        return nlohmann::json::parse(answer(command, true)).at("notes");
+    [[nodiscard]] nlohmann::json notes(const char* command, const Words& more = {}) const {
+        return nlohmann::json::parse(answer(command, true, more)).at("notes");
     }
 
     [[nodiscard]] std::string bill(std::vector<std::string> asked) const {
@@ -65,24 +70,66 @@ class House {
     Folder folder_;
 };
 
-constexpr const char* kBlocksNote = "Blocks count at their dearest step.";
-constexpr const char* kDemandNote = "Demand charges are not counted: this tariff charges the highest power.";
+constexpr const char* kBlocksNote =
+    "What 'steps' has counted is not known: it counts at its dearest step. --month-use tells it.";
+constexpr const char* kDemandNote =
+    "What 'power' has counted of this bill is not known: the house alone is taken for it. --month-peak tells "
+    "it.";
 
 }  // namespace
 
-TEST_CASE("when, plan and why say that blocks count at their dearest step and demand is not counted") {
+TEST_CASE("when, plan and why say what of the bill so far is not known, and how to tell it") {
     for (const char* command : {"when", "plan", "why"}) {
         INFO(command);
         const House whole(kTwoRate + kBlocks + kDemand);
         CHECK(whole.answer(command).find(kBlocksNote) != std::string::npos);
         CHECK(whole.answer(command).find(kDemandNote) != std::string::npos);
-        CHECK(whole.notes(command) == nlohmann::json{kBlocksNote, kDemandNote});
+        CHECK(whole.notes(command) == nlohmann::json{kDemandNote, kBlocksNote});
+        CHECK(whole.notes(command, {"--month-use", "300", "--month-peak", "7.2"}) == nlohmann::json::array());
         CHECK(House(kTwoRate + kDemand).notes(command) == nlohmann::json{kDemandNote});
-        const House plain(kTwoRate);
-        CHECK(plain.answer(command).find("not counted") == std::string::npos);
-        CHECK(plain.answer(command).find("dearest step") == std::string::npos);
-        CHECK(plain.notes(command) == nlohmann::json::array());
+        CHECK(House(kTwoRate).notes(command) == nlohmann::json::array());
     }
+}
+
+TEST_CASE("a plan tells what it adds to the bill's peak, and keeps below what is free of it") {
+    const House house(kTwoRate + kDemand);
+    const auto plan = [&](const char* peak, const char* ready_by) {
+        return nlohmann::json::parse(
+            house.answer("plan", true, {"--month-peak", peak, "--ready-by", ready_by}));
+    };
+    // The house draws 12 A × 120 V = 1.44 kW; 10 kWh in four hours are 2.5 kW beside it.
+    const auto free = plan("5", "22:00");
+    CHECK(free["month"]["peaks"][0]["free_kw"] == "5");
+    CHECK(free["month"]["peaks"][0]["cost"] == "0.00");
+    CHECK(free["plan"]["cost"] == "2.00");
+    const auto raised = plan("3.5", "22:00");
+    CHECK(raised["month"]["peaks"][0]["free_kw"] == "3.5");
+    CHECK(raised["plan"]["month_cost"] == raised["month"]["peaks"][0]["cost"]);
+    CHECK(raised["plan"]["energy_cost"] == "2.00");
+    // 500 units of 20 Wh in 16 quarter hours: one has 32, which are 2.56 kW, so 4.00 kW, 0.50 of them new,
+    // at 8.
+    CHECK(raised["month"]["peaks"][0]["with_plan_kw"] == "4");
+    CHECK(raised["plan"]["cost"] == "6.00");
+    CHECK(raised["month"]["proven"] == true);
+}
+
+TEST_CASE("a plan tells the step its energy falls in, and charges each part at its own") {
+    const House house(kTwoRate + kBlocks);
+    const auto json = nlohmann::json::parse(house.answer("plan", true, {"--month-use", "596"}));
+    const auto& step = json["month"]["steps"][0];
+    CHECK(step["step_before"] == "first 600 kWh");
+    CHECK(step["step_after"] == "above 600 kWh");
+    CHECK(step["car_wh"] == 10000);
+    CHECK(step["cost"] == "1.10");          // 4 × 0.05 + 6 × 0.15
+    CHECK(json["plan"]["cost"] == "2.10");  // and 10 × 0.10 at night
+}
+
+TEST_CASE("why tells what filling a slot would add to the peak") {
+    const House house(kTwoRate + kDemand);
+    const std::string text =
+        house.answer("why", false, {"--month-peak", "3.5", "--slot", "23:00", "--ready-by", "06:00"});
+    CHECK(text.find("limited by the peak the bill charges for") != std::string::npos);
+    CHECK(text.find("raises the bill's peak from 3.5 kW to ") != std::string::npos);
 }
 
 TEST_CASE("a charge of a contract that does not bill the car is not told of its money") {
