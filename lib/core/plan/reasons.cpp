@@ -30,9 +30,10 @@ std::vector<WholeAmps> room(const Problem& problem, const Plan& plan) {
     Wide net = 0;
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
-        const WholeAmps taken = usable(problem, slot) ? drawn(problem, slot, slot.most, net) : WholeAmps(0);
+        const WholeAmps taken =
+            usable(problem, slot) ? intake(problem, slot, slot.most, net).amps : WholeAmps(0);
         found.push_back(taken > WholeAmps(0) ? std::max(taken, problem.least) : taken);
-        if (charges(plan, t)) net += net_of(problem, slot, plan.slots[t].drawn);
+        net += intake(problem, slot, plan.slots[t].amps, net).net;
     }
     return found;
 }
