@@ -172,13 +172,15 @@ std::string when_json(const Night& night, const WhenWords& words, const std::str
                                    {"cost", cost_text(row.energy_cost, digits)},
                                    {"ready", row.ready ? Json(iso_text(zone, *row.ready)) : nullptr},
                                    {"short_wh", row.objective.short_by.count() / 1000},
+                                   {"above_cap_wh", row.objective.above_cap.count() / 1000},
                                    {"note", row.note},
                                    {"month", row.month}});
     }
     const auto cure = [&](const char* key, const std::optional<plan::Cure>& found) {
         if (found)
             json["cures"][key] = {{"at", iso_text(zone, found->at)},
-                                  {"cost", cost_text(bill(words, found->objective), digits)}};
+                                  {"cost", cost_text(bill(words, found->objective), digits)},
+                                  {"above_cap_wh", found->objective.above_cap.count() / 1000}};
     };
     cure("plug_in", words.earlier_plug_in);
     cure("ready_by", words.later_ready_by);
@@ -203,6 +205,7 @@ Json car_json(const Night& night, const CarNight& car) {
         json["slots"].push_back({{"begin", iso_text(zone, slot.when.begin)},
                                  {"end", iso_text(zone, slot.when.end)},
                                  {"amps", plan.slots[i].amps.count()},
+                                 {"drawn_amps", plan.slots[i].drawn.count()},
                                  {"room_amps", slot.most.count()},
                                  {"limited_by", bound_word(slot.bound.kind)},
                                  {"price_name", price.name},
@@ -238,6 +241,7 @@ std::string why_json(const Night& night, std::size_t slot) {
     json["begin"] = iso_text(zone, asked.when.begin);
     json["end"] = iso_text(zone, asked.when.end);
     json["amps"] = plan.slots[slot].amps.count();
+    json["drawn_amps"] = plan.slots[slot].drawn.count();
     json["why"] = why_word(plan.slots[slot].why);
     json["reason"] = why_text(plan.slots[slot], asked, question.household.site.site);
     json["price_name"] = tariff::price_at(question.prices, asked.when.begin).name;

@@ -62,8 +62,9 @@ WhenWords answer(const Question& question, const plan::MonthWhen& found) {
     if (when.best.objective.short_by > kNothing) {
         const plan::Rephrase rephrase = [&](Interval other) { return question.rephrased(other); };
         words.earlier_plug_in =
-            plan::cure_by_earlier_plug_in(rephrase, question.present, question.asked.begin);
-        words.later_ready_by = plan::cure_by_later_ready_by(rephrase, question.present, question.asked.end);
+            plan::cure_by_earlier_plug_in(rephrase, question.present, question.earliest_plug_in());
+        words.later_ready_by =
+            plan::cure_by_later_ready_by(rephrase, question.present, question.latest_ready_by());
         if (words.earlier_plug_in)
             add_month(question, {words.earlier_plug_in->at, question.present.end}, words.earlier_plug_in);
         if (words.later_ready_by)

@@ -63,7 +63,7 @@ TEST_CASE("an overhead is rounded up to what shares a twelfth of an ampere's wat
     CHECK(counted(0, 240) == 0);
     CHECK(counted(200, 240) == 200);
     CHECK(counted(199, 240) == 200);
-    CHECK(counted(201, 240) == 220);
+    CHECK(counted(201, 240) == 210);
     CHECK(counted(199, 690) == 207);
     CHECK(counted(100, 127) == 127);  // a prime number of watts has no share but itself
 
