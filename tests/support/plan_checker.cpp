@@ -127,10 +127,13 @@ void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<s
                 if (on || most_of(problem, slot) >= least_of(problem)) lie("has room");
                 break;
             case Why::same_price_other:
+            case Why::apart:
                 if (on || !dearest || slot.price != *dearest) lie("does not cost what is paid at most");
                 break;
             case Why::start_not_worth:
-                if (on || !dearest || slot.price >= *dearest) lie("is not cheaper than what is paid");
+            case Why::hours_not_worth:
+                if (on || !dearest || slot.price > *dearest) lie("is dearer than what is paid");
+                if (planned.why == Why::hours_not_worth && problem.overhead == Watts(0)) lie("loses nothing");
                 break;
             case Why::needs_met:
                 if (on || dearest) lie("says nothing is needed");
@@ -142,6 +145,12 @@ void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<s
             case Why::fills_the_rest:
                 if (!on || planned.amps.count() == most_of(problem, slot))
                     lie("does not charge with less than its most");
+                break;
+            case Why::gentle:
+                if (!on || problem.preference != plan::Preference::gentle) lie("is not gentle");
+                break;
+            case Why::short_without:
+                if (!on || !problem.price_cap || slot.price <= *problem.price_cap) lie("is within the cap");
                 break;
             case Why::bridges:
             case Why::floor:
@@ -161,7 +170,9 @@ void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<s
                     lie("is not a cheap slot of a car that does not wake");
                 break;
             case Why::takes_no_more:
-                if (on || problem.taper.empty()) lie("has a battery that takes it");
+                if (on || problem.taper.empty() ||
+                    (plan.objective.short_by == MilliwattHours{} && problem.floor == MilliwattHours{}))
+                    lie("has a battery that takes it");
                 break;
             case Why::outside_block:
                 if (on || problem.manner != plan::Manner::one_block) lie("is in no block");

@@ -75,13 +75,15 @@ FloorSlots floor_slots(const Problem& problem, std::size_t first) {
     const Wide floor = thirds(problem.floor);
     if (floor <= 0) return {};
     Wide net = 0;
+    bool charged = false;  // since it was plugged in
     bool asleep = false;
     FloorSlots found;
     for (std::size_t t = first; t < problem.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
         const Intake most = usable(problem, slot) ? intake(problem, slot, slot.most, net) : Intake{};
         if (most.amps == WholeAmps(0)) {
-            asleep = net > 0 && !problem.wakes;
+            if (slot.bound.kind == BoundKind::away) charged = asleep = false;
+            asleep |= charged && !problem.wakes;
             if (usable(problem, slot)) found.idle.push_back(t);
             continue;
         }
@@ -94,6 +96,7 @@ FloorSlots floor_slots(const Problem& problem, std::size_t first) {
                 found.reach = found.reach + WholeAmps(1);
             return found;
         }
+        charged = true;
         net += most.net;
     }
     return {};

@@ -65,8 +65,8 @@ struct FloorSlots {
     }
 };
 
-// From slot `first` on. No floor where the slots do not carry it, or the car's first run does not and it does
-// not wake.
+// From slot `first` on. No floor where the slots do not carry it, or the car's first run of a presence does
+// not and it does not wake.
 [[nodiscard]] FloorSlots floor_slots(const Problem& problem, std::size_t first = 0);
 
 // Minutes of the longest usable slot from `first` on; its least is how far a plan may go beyond the need.

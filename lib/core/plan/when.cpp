@@ -18,6 +18,7 @@ Problem hurried(Problem problem) {
     bool paused = false;
     for (Slot& slot : problem.slots) {
         const bool charges = slot.most >= problem.least;
+        if (slot.bound.kind == BoundKind::away) charged = paused = false;  // plugged in anew behind it
         paused |= charged && !charges && !problem.wakes;
         charged |= charges;
         if (paused) slot.most = WholeAmps(0);
@@ -41,6 +42,7 @@ When answer_when(const Problem& problem) {
     const Objective& now = answer.best.objective;
     bool no_dearer = true;
     for (std::size_t slot = 0; slot < answer.plug_in.size(); ++slot) {
+        if (problem.slots[slot].bound.kind == BoundKind::away) continue;  // nobody is there to plug it in
         const Objective& then = answer.plug_in[slot];
         no_dearer = no_dearer && no_worse(then, now);
         if (no_dearer) answer.latest_cheapest = slot;

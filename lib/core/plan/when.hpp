@@ -38,7 +38,7 @@ struct When {
 [[nodiscard]] When answer_when(const Problem& problem);
 
 // The problem of charging at once and at full current, whatever it costs; a car that does not wake gets what
-// its first run brings.
+// its first run brings each time it is plugged in.
 [[nodiscard]] Problem hurried(Problem problem);
 
 // Whether a plan of a problem with a floor charges it at once; by hand, whether it begins as soon as it can.

@@ -127,8 +127,8 @@ struct Limits {
     std::int64_t beyond = 0;  // a plan brings less than this above its need
 };
 
-// Whether charging all that goes from the first slot on, without a pause for a car that does not wake, brings
-// the floor.
+// Whether charging all that goes from the first slot on, for a car that does not wake without a pause in any
+// presence, brings the floor.
 bool floor_counts(const Problem& problem, const Limits& limits) {
     Battery battery{problem};
     bool charged = false;
@@ -137,8 +137,10 @@ bool floor_counts(const Problem& problem, const Limits& limits) {
         const Slot& slot = problem.slots[t];
         if (battery.net >= tenths(problem.floor)) break;
         const auto gain = limits.most[t] < limits.least ? 0 : battery.gained(slot, limits.most[t]);
+        if (slot.bound.kind == BoundKind::away) charged = paused = false;
         if (gain == 0) paused |= charged && !problem.wakes;
-        if (gain == 0 || paused) continue;
+        if (gain > 0 && paused) return false;
+        if (gain == 0) continue;
         charged = true;
         battery.net += gain;
     }
