@@ -32,6 +32,10 @@ Json head(const Question& question) {
             {"notes", price_notes(question)}};
 }
 
+void add_warnings(Json& json, const Question& question, const plan::Plan& plan) {
+    json["warnings"] = outing_warnings(question, plan);
+}
+
 Json summary(const Question& question, const plan::Plan& plan) {
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
@@ -158,6 +162,7 @@ std::string when_json(const Night& night, const WhenWords& words, const std::str
     const int digits = words.currency_digits;
     auto json = head(question);
     json["sentence"] = sentence;
+    add_warnings(json, question, words.when.best);
     json["plan"] = summary(question, words.when.best);
     json["plan"]["proof"] = own_proof(words.when.best, words.month.proven);
     json["at_once"] = summary(question, words.when.at_once);
@@ -195,6 +200,7 @@ Json car_json(const Night& night, const CarNight& car) {
     const plan::Plan& plan = car.month.plan;
     const Zone& zone = question.household.zone;
     auto json = head(question);
+    add_warnings(json, question, plan);
     json["plan"] = summary(question, plan);
     if (by_itself(night, car)) json["plan"]["proof"] = own_proof(plan, car.month.proven);
     json["month"] = month_json(question, car.month);

@@ -235,6 +235,14 @@ void settle_request(const QuestionOptions& options, Question& question, io::Faul
     }
     if (!faults.empty()) return;
     const auto energy = vehicle::energy_at_register(question.settings().car, stated.need);
+    const MilliwattHours whole = vehicle::between(question.settings().car, {0}, {100});
+    const char* const measured_by = !options.need.empty() ? "--need" : "--distance";
+    if (energy.value_or(whole) > whole && !(options.need.empty() && options.distance.empty())) {
+        faults.push_back(option_fault(measured_by, options.need.empty() ? options.distance : options.need,
+                                      "is more than an empty battery takes, " + energy_text(whole),
+                                      "up to " + energy_text(whole) + " at the register"));
+        return;
+    }
     if (!options.floor.empty() && MilliwattHours(floor) > energy.value_or(MilliwattHours{})) {
         const std::string need = energy_text(energy.value_or(MilliwattHours{}));
         faults.push_back(option_fault("--floor", options.floor,

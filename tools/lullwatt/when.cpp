@@ -102,6 +102,7 @@ std::string notes_text(const Question& question, const plan::MonthPlan& month) {
     std::string text;
     for (const std::string& line : month_lines(question, month)) text += " " + line;
     for (const std::string& note : price_notes(question)) text += " " + note;
+    for (const std::string& warning : outing_warnings(question, month.plan)) text += "\n" + warning;
     return text;
 }
 
@@ -126,6 +127,8 @@ std::optional<QuietNight> cheapest_night(const Question& question, CivilDate tod
         plan::Request request = question.request;
         request.present = {back, ready};
         request.floor = kNothing;
+        request.absences.clear();  // tonight's, and the taper goes by tonight's charge
+        request.taper.clear();
         request.need = MilliwattHours(
             std::llround(static_cast<double>(
                              vehicle::battery_use(car.car, *vehicle::habit_on(car.habits, until)).count()) *

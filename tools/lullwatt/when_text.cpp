@@ -1,6 +1,7 @@
 #include "tools/lullwatt/when_text.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <utility>
 
 #include <fmt/format.h>
@@ -139,9 +140,16 @@ std::string driven(const WhenWords& words, Interval span) {
 }
 
 std::string by_hand(const WhenWords& words, Interval span) {
-    const std::string why =
-        !floor_is_kept(words) ? ""
-                              : fmt::format(" It starts at once, for {} is not to wait.", floor_part(words));
+    std::string why;
+    if (floor_is_kept(words)) {
+        why = fmt::format(" It starts at once, for {} is not to wait.", floor_part(words));
+    } else if (words.problem.floor > kNothing) {
+        std::string part = floor_part(words);
+        part.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(part.front())));
+        why = fmt::format(
+            " {} has to wait: begun at once, charging would leave it short, or would have to be stopped.",
+            part);
+    }
     return fmt::format("Set the car to start at {} and {}. {}.{}{}{}", time_text(words, span.begin),
                        amps_text(plan::greatest_current(words.when.best)), charge(words, span), why,
                        at_once(words), latest_in_time(words, "start "));
@@ -246,6 +254,7 @@ std::vector<WhenRow> when_rows(const WhenWords& words) {
     for (std::size_t i = 0; i < full_hours.size(); i += stride) chosen.push_back(full_hours[i]);
     std::ranges::sort(chosen);
     chosen.erase(std::unique(chosen.begin(), chosen.end()), chosen.end());
+    std::erase_if(chosen, [&](std::size_t slot) { return slots[slot].bound.kind == plan::BoundKind::away; });
     std::vector<WhenRow> rows;
     for (const std::size_t slot : chosen) rows.push_back(row_at(words, slot));
     return rows;
@@ -263,7 +272,9 @@ std::string when_table(const WhenWords& words) {
     const bool capped =
         std::ranges::any_of(rows, [](const WhenRow& row) { return row.objective.above_cap > kNothing; });
     const auto or_none = [](MilliwattHours energy) {
-        return energy > kNothing ? energy_text(energy) : std::string("-");
+        if (energy == kNothing) return std::string("-");
+        const std::string text = energy_text(energy);
+        return text == energy_text(kNothing) ? "< 0.1 kWh" : text;
     };
     std::string text = fmt::format("  {:<15} {:>9}  {:<13} {:>11}{}\n", "plug in", "cost", "ready", "short",
                                    capped ? fmt::format("  {:>11}", "above cap") : "");

@@ -115,10 +115,14 @@ Exit act(const WhyOptions& options, Shell& shell) {
     const auto at = options.slot.empty()
                         ? std::optional(question.present.begin)
                         : parse_time(options.slot, zone, question.present.begin - Seconds{1});
+    if (!at) {
+        print_faults(shell, {{"command line", 0, 0, "--slot", "is no time", options.slot, kTimeForms, ""}},
+                     json);
+        return Exit::usage;
+    }
     const auto& slots = question.problem.slots;
     const auto found =
-        at ? std::ranges::find_if(slots, [&](const plan::Slot& slot) { return *at < slot.when.end; })
-           : slots.end();
+        std::ranges::find_if(slots, [&](const plan::Slot& slot) { return *at < slot.when.end; });
     if (found == slots.end() || (!options.slot.empty() && *at < question.present.begin)) {
         print_faults(shell,
                      {{"command line", 0, 0, "--slot", "is no time of this night", options.slot,
@@ -140,7 +144,10 @@ Command add_why(CLI::App& app) {
     CLI::App* command = app.add_subcommand("why", "Why a car is charging, or is not, at a time of the night");
     add_question_options(*command, options->question);
     command->add_option("--slot", options->slot, "The time asked about; plug-in where it is not said.")
-        ->type_name("TIME");
+        ->type_name("TIME")
+        ->each([options](const std::string& value) {
+            if (value.empty()) options->question.left_empty.emplace_back("--slot");
+        });
     command->footer("Example:\n  lullwatt why --car Heron --need 18.6 --slot 21:30");
     return {command, [options](Shell& shell) { return act(*options, shell); }};
 }

@@ -73,7 +73,9 @@ TEST_CASE("by hand a floor is not promised where beginning at once would leave t
     const std::string answer =
         house.text({"when", "--at", "2026-10-20T18:00", "--need", "20", "--ready-by", "06:00"});
     INFO(answer);
-    CHECK(has(answer, "Set the car to start at 22:00 and 32 A. 20.0 kWh"));
+    CHECK(has(answer, "Set the car to start at 21:00 and "));
+    CHECK(has(answer, "20.0 kWh, ready"));
+    CHECK(has(answer, "The first 2.0 kWh has to wait"));
     CHECK_FALSE(has(answer, "starts at once"));
     CHECK_FALSE(has(answer, "short."));
 }
@@ -125,6 +127,90 @@ TEST_CASE("a shortfall says when the car charges where it does not use every hou
     CHECK(has(house.text({"when", "--at", "2026-10-20T18:00", "--from-soc", "90", "--to-soc", "100",
                           "--ready-by", "06:00"}),
               "it charges from "));
-    CHECK(has(house.text({"when", "--at", "2026-10-20T18:00", "--need", "100", "--ready-by", "06:00"}),
+    CHECK(has(house.text({"when", "--at", "2026-10-20T18:00", "--need", "60", "--ready-by", "19:00"}),
               "it uses every hour there is"));
+}
+
+TEST_CASE(
+    "a time out for which the battery holds too little is warned of, and the next need by distance holds "
+    "it") {
+    const House house{.car = kCommuter};
+    const std::vector<std::string> asked = {"--at", "2026-10-22T18:00", "--from-soc",      "5", "--to-soc",
+                                            "30",   "--ready-by",       "2026-10-24T06:00"};
+    auto arguments = asked;
+    arguments.insert(arguments.begin(), "plan");
+    // 3 kWh are in, 10 are driven; cheap hours in the first night bring them, were it not away first.
+    const House poor{.car = kCommuter, .windows = R"({name: dear, from: "00:00", to: "18:00", per_kwh: 0.40},
+          {name: dear evening, from: "18:00", to: "20:00", per_kwh: 0.40},
+          {name: cheap, from: "20:00", to: "24:00", per_kwh: 0.10})"};
+    arguments[2] = "2026-10-23T01:00";
+    CHECK(has(poor.text(arguments), "NOT ENOUGH for Fri 07:00: "));
+    arguments.emplace_back("--json");
+    CHECK(poor.json({arguments.begin(), arguments.end() - 1})["warnings"].size() == 1);
+    arguments = asked;
+    arguments.insert(arguments.begin(), "plan");
+    CHECK_FALSE(has(house.text(arguments), "NOT ENOUGH"));
+    const auto by_distance = house.json(
+        {"plan", "--at", "2026-10-22T18:00", "--distance", "60", "--ready-by", "2026-10-24T06:00"});
+    CHECK(by_distance["need_wh"] == 13'333 + 11'111);
+}
+
+TEST_CASE("what a need at the register leaves out of the car is said") {
+    const House house{.car = ", efficiency: 0.94, overhead: 300 W, taper: [{from: 60 %, most: 6 A}]"};
+    const std::string text =
+        house.text({"plan", "--at", "2026-10-20T18:00", "--need", "20", "--ready-by", "06:00"});
+    CHECK(has(text, "That Heron takes less when it is fuller is left out"));
+    CHECK(has(text, "What Heron loses in charging is left out"));
+    CHECK_FALSE(
+        has(house.text({"plan", "--at", "2026-10-20T18:00", "--from-soc", "40", "--ready-by", "06:00"}),
+            "left out"));
+}
+
+TEST_CASE("the cheapest of the quiet nights is found for a car that tapers, too") {
+    const House house{
+        .car =
+            R"(, consumption: 20 kWh/100km, taper: [{from: 80 %, most: 6 A}], habits: [{days: [weekdays], leaves: "07:00", returns: "17:30", distance: 90 km}])"};
+    CHECK(has(house.text({"when", "--at", "2026-10-20T18:00", "--from-soc", "95", "--to-soc", "95"}),
+              " night is cheapest, about "));
+}
+
+TEST_CASE("plug-ins are not offered while the car is away") {
+    const House house{.car = kCommuter};
+    const auto answer = house.json({"when", "--at", "2026-10-21T18:00", "--from-soc", "20", "--to-soc", "60",
+                                    "--ready-by", "2026-10-23T06:30"});
+    for (const auto& row : answer["plug_in"]) {
+        const std::string at = row["at"];
+        INFO(at);
+        CHECK_FALSE((at > "2026-10-22T07:00" && at < "2026-10-22T17:30"));
+    }
+}
+
+TEST_CASE("needs no battery takes and times that are none are refused with what is allowed") {
+    const House house{.car = kCommuter};
+    const auto refused = [&](const std::vector<std::string>& arguments) {
+        const Ran ran = house.run(arguments);
+        CHECK(ran.exit == Exit::usage);
+        return ran.err;
+    };
+    CHECK(has(refused({"plan", "--need", "200"}),
+              "--need '200': is more than an empty battery takes, 66.7 kWh"));
+    CHECK(has(refused({"plan", "--distance", "2000"}),
+              "--distance '2000': is more than an empty battery takes"));
+    CHECK(has(refused({"why", "--slot", "x"}), "--slot 'x': is no time. Allowed: '18:00'"));
+    CHECK(has(refused({"why", "--slot", "25:00"}), "is no time. "));
+    CHECK(has(refused({"why", "--slot", ""}), "--slot: is empty"));
+}
+
+TEST_CASE("by hand the plan tells what the battery takes of the current that is set") {
+    const House house{
+        .control = "by-hand",
+        .car = ", efficiency: 0.94, taper: [{from: 80 %, most: 16 A}, {from: 90 %, most: 4 A}]"};
+    const auto answer = house.json({"plan", "--at", "2026-10-20T22:00", "--from-soc", "60", "--to-soc", "95",
+                                    "--ready-by", "2026-10-21T06:00"});
+    bool less = false;
+    for (const auto& slot : answer["slots"]) less |= slot["drawn_amps"] < slot["amps"];
+    CHECK(less);
+    CHECK(has(house.text({"plan", "--at", "2026-10-20T22:00", "--from-soc", "60", "--to-soc", "95",
+                          "--ready-by", "2026-10-21T06:00"}),
+              "the battery takes 4 A of it"));
 }
