@@ -242,21 +242,24 @@ std::string why_json(const Night& night, std::size_t slot) {
     const plan::MonthPlan& month = night.asked().month;
     const plan::Plan& plan = month.plan;
     const plan::Slot& asked = question.problem.slots[slot];
+    plan::PlannedSlot planned = plan.slots[slot];
+    const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, slot);
+    if (other) planned.why = plan::proven_why(question.problem, plan, slot, other->plan.objective);
     const Zone& zone = question.household.zone;
     Json json = head(question);
     json["begin"] = iso_text(zone, asked.when.begin);
     json["end"] = iso_text(zone, asked.when.end);
     json["amps"] = plan.slots[slot].amps.count();
     json["drawn_amps"] = plan.slots[slot].drawn.count();
-    json["why"] = why_word(plan.slots[slot].why);
-    json["reason"] = why_text(plan.slots[slot], asked, question.household.site.site);
+    json["why"] = why_word(planned.why);
+    json["reason"] = why_text(planned, asked, question.household.site.site);
     json["price_name"] = tariff::price_at(question.prices, asked.when.begin).name;
     json["price_per_kwh"] = rate_text(asked.price, 2);
     if (plan.marginal_price) json["dearest_paid_per_kwh"] = rate_text(*plan.marginal_price, 2);
     json["room_amps"] = asked.most.count();
     json["limited_by"] = bound_word(asked.bound.kind);
     json["otherwise"] = nullptr;
-    if (const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, slot)) {
+    if (other) {
         json["otherwise"] = difference(plan.objective, other->plan.objective);
         if (!other->peaks.empty()) json["otherwise"]["peaks"] = month_json(question, *other)["peaks"];
     }

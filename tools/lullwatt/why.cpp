@@ -26,9 +26,9 @@ struct WhyOptions {
 };
 
 // What the night would be like the other way, re-planned with this slot turned over.
-std::string other_way(const Question& question, const plan::Plan& plan, std::size_t index) {
+std::string other_way(const Question& question, const plan::Plan& plan, std::size_t index,
+                      const std::optional<plan::MonthPlan>& other) {
     const bool on = plan.slots[index].amps > WholeAmps(0);
-    const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, index);
     if (other) {
         std::string text = fmt::format("  {}  {}\n", on ? "without it " : "if it did  ",
                                        worse_text(plan.objective, other->plan.objective));
@@ -80,7 +80,9 @@ std::string sentence(const Night& night, std::size_t index) {
     const plan::MonthPlan& month = night.asked().month;
     const plan::Plan& plan = month.plan;
     const plan::Slot& slot = question.problem.slots[index];
-    const plan::PlannedSlot& planned = plan.slots[index];
+    plan::PlannedSlot planned = plan.slots[index];
+    const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, index);
+    if (other) planned.why = plan::proven_why(question.problem, plan, index, other->plan.objective);
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
     const site::Site& site = question.household.site.site;
@@ -95,7 +97,7 @@ std::string sentence(const Night& night, std::size_t index) {
         text += fmt::format("  dearest the plan pays  {} per kWh\n", rate_text(*plan.marginal_price, digits));
     }
     text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
-    text += filled(question, plan, index) + other_way(question, plan, index) + rooms(question, plan);
+    text += filled(question, plan, index) + other_way(question, plan, index, other) + rooms(question, plan);
     for (const std::string& line : month_lines(question, month)) text += line + "\n";
     for (const std::string& line : price_notes(question)) text += line + "\n";
     for (const std::string& line : beside_texts(night)) text += line + "\n";

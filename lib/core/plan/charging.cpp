@@ -24,6 +24,10 @@ std::optional<WholeAmps> accepted(const Problem& problem, const Slot& slot, Wide
 Intake intake(const Problem& problem, const Slot& slot, WholeAmps offered, Wide net) {
     if (offered == WholeAmps(0)) return {};
     const Wide lost = Wide{minutes(slot)} * thirds_of_overhead(problem);
+    if (problem.taper.empty()) {
+        const Wide all = net_of(problem, slot, offered);
+        return {offered, all, all + lost};
+    }
     const Wide grain = Wide{minutes(slot)} * thirds_of_a_minute(problem);
     WholeAmps current = std::min(offered, accepted(problem, slot, net).value_or(offered));
     Intake taken{.amps = current};
@@ -36,7 +40,7 @@ Intake intake(const Problem& problem, const Slot& slot, WholeAmps offered, Wide 
         current = step.most;
     }
     taken.net = std::max(taken.net, net_of(problem, slot, current));
-    if (taken.net <= 0 && !problem.taper.empty()) return {};
+    if (taken.net <= 0) return {};
     taken.energy = taken.net + lost;
     return taken;
 }

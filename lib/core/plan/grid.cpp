@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
-#include <cmath>
+#include <cstdlib>
 #include <numeric>
 
 #include "core/plan/charging.hpp"
@@ -28,18 +28,21 @@ bool fits(const Problem& problem, const Grid& grid, Wide unit, Wide per_start, W
     constexpr double kWidest = 0x1p118;
     const auto as_double = [](Wide value) { return static_cast<double>(value); };
     const auto count = static_cast<double>(problem.slots.size());
-    double dearest = 0;
-    double widest = 0;
+    std::int64_t dearest = 0;
+    std::int64_t most = 0;  // ampere-minutes of a slot
     for (const Slot& slot : problem.slots) {
         if (!usable(problem, slot)) continue;
-        dearest = std::max(dearest, std::abs(static_cast<double>(slot.price.count())));
-        widest = std::max(widest, as_double(net_of(problem, slot, slot.most) / unit));
+        dearest = std::max(dearest, std::abs(slot.price.count()));
+        most = std::max(most, slot.most.count() * minutes(slot));
     }
-    const double per_money = as_double(per_start) * (count / 2 + 2);
-    const double units = as_double(most_units) + widest;
-    const double start = as_double(start_thirds(problem.start_cost)) / as_double(grid.thirds_per_money);
-    const double unit_cost = as_double(unit) * dearest / as_double(grid.thirds_per_money) + 1;
-    const double all = (unit_cost * units + (start + 1) * count) * per_money;
+    const double a_unit = as_double(unit);
+    const double steps = as_double(grid.thirds_per_money);
+    const double units = as_double(most_units) + static_cast<double>(most) *
+                                                     static_cast<double>(thirds_per_ampere_minute(problem)) /
+                                                     a_unit;
+    const double unit_cost = a_unit * static_cast<double>(dearest) / steps + 1;
+    const double start = as_double(start_thirds(problem.start_cost)) / steps + 1;
+    const double all = (unit_cost * units + start * count) * as_double(per_start) * (count / 2 + 2);
     return all * (capped ? 2 * (units + 1) : 1) < kWidest;
 }
 

@@ -33,7 +33,7 @@ std::vector<WholeAmps> room(const Problem& problem, const Plan& plan) {
         const WholeAmps taken =
             usable(problem, slot) ? intake(problem, slot, slot.most, net).amps : WholeAmps(0);
         found.push_back(taken > WholeAmps(0) ? std::max(taken, problem.least) : taken);
-        net += intake(problem, slot, plan.slots[t].amps, net).net;
+        if (!problem.taper.empty()) net += intake(problem, slot, plan.slots[t].amps, net).net;
     }
     return found;
 }
@@ -49,26 +49,27 @@ std::optional<Rate> cheapest_left(const Problem& problem, const Plan& plan,
     return left;
 }
 
-// Whether slots of one price lead from here to one that is charged, so that charging may move here without
-// another start.
-bool joined(const Problem& problem, const Plan& plan, std::size_t slot) {
-    const auto leads = [&](std::size_t t) {
-        return problem.slots[t].price == problem.slots[slot].price && usable(problem, problem.slots[t]);
+// Of each slot whether slots of its own price lead to one that is charged, so that charging may move to it
+// without another start.
+std::vector<bool> joined(const Problem& problem, const Plan& plan) {
+    const std::size_t count = plan.slots.size();
+    std::vector<bool> found(count);
+    const auto leads = [&](std::size_t from, std::size_t to) {
+        return charges(plan, to) || (found[from] && usable(problem, problem.slots[to]) &&
+                                     problem.slots[from].price == problem.slots[to].price);
     };
-    std::size_t left = slot;
-    while (left > 0 && leads(left) && !charges(plan, left)) --left;
-    std::size_t right = slot;
-    while (right + 1 < plan.slots.size() && leads(right) && !charges(plan, right)) ++right;
-    return (leads(left) && charges(plan, left)) || (leads(right) && charges(plan, right));
+    for (std::size_t t = 0; t < count; ++t) found[t] = leads(t > 0 ? t - 1 : t, t);
+    for (std::size_t t = count; t-- > 1;) found[t - 1] = found[t - 1] || leads(t, t - 1);
+    return found;
 }
 
 // Why a slot is off that could charge, in a plan that pays `dearest` at most.
-Why why_spared(const Problem& problem, const Plan& plan, std::size_t t, Rate dearest) {
+Why why_spared(const Problem& problem, std::size_t t, Rate dearest, bool joined) {
     const Slot& slot = problem.slots[t];
     if (problem.manner == Manner::one_block) return Why::outside_block;
     if (dearer_than_cap(problem, slot) && slot.price != dearest) return Why::above_cap;
     if (slot.price > dearest) return Why::dearer;
-    if (slot.price == dearest) return joined(problem, plan, t) ? Why::same_price_other : Why::apart;
+    if (slot.price == dearest) return joined ? Why::same_price_other : Why::apart;
     if (!problem.wakes) return Why::would_not_wake;
     return problem.overhead > Watts(0) ? Why::hours_not_worth : Why::start_not_worth;
 }
@@ -95,6 +96,7 @@ void give_reasons(const Problem& problem, Plan& plan) {
     const auto most = room(problem, plan);
     const auto left = cheapest_left(problem, plan, most);
     // Else the preference has filled the battery before, and could have waited.
+    const std::vector<bool> together = joined(problem, plan);
     const bool is_due = floor.reach > WholeAmps(0) || plan.objective.short_by > MilliwattHours{};
     int greatest = 0;
     for (const PlannedSlot& slot : plan.slots) greatest = std::max(greatest, slot.amps.count());
@@ -116,7 +118,7 @@ void give_reasons(const Problem& problem, Plan& plan) {
         } else if (most[t] == WholeAmps(0) && is_due) {
             planned.why = Why::takes_no_more;
         } else {
-            planned.why = why_spared(problem, plan, t, *plan.marginal_price);
+            planned.why = why_spared(problem, t, *plan.marginal_price, together[t]);
         }
     }
 }

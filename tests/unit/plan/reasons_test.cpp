@@ -1,4 +1,5 @@
 // Why each slot is what it is, where the current, the cap, the preference and the battery each have a say.
+#include "core/plan/explain.hpp"
 #include "core/plan/solve.hpp"
 #include "core/plan/when.hpp"
 #include "support/catch.hpp"
@@ -93,4 +94,26 @@ TEST_CASE(
     CHECK(answer_when(problem).latest_cheapest == 2);
     problem.slots.erase(problem.slots.begin() + 2, problem.slots.end());
     CHECK(answer_when(problem).latest_in_time == 0);
+}
+
+TEST_CASE(
+    "the best plan that charges in a slot tells whether a start, the overhead or the preference spares it") {
+    const auto proven = [](const Problem& problem, std::size_t slot) {
+        const Plan plan = solve(problem);
+        const auto other = otherwise(problem, plan, slot);
+        REQUIRE(other);
+        return proven_why(problem, plan, slot, other->objective);
+    };
+    Problem problem = hours({{1}, {5}, {1}}, WattHours(2'400));
+    problem.start_cost = Money(20'000);
+    CHECK(proven(problem, 2) == Why::same_price_other);  // all of it could be there
+    problem = hours({{1}, {1}, {5}, {1, 6}}, WattHours(4'800));
+    problem.start_cost = Money(20'000);
+    CHECK(proven(problem, 3) == Why::start_not_worth);
+    problem = hours({{20, 32}, {19, 6}}, WattHours(5'000));
+    problem.overhead = Watts(400);
+    CHECK(proven(problem, 1) == Why::hours_not_worth);
+    problem = hours({{1}, {5}, {1}}, WattHours(2'400));
+    problem.wakes = false;
+    CHECK(proven(problem, 2) == Why::same_price_other);
 }
