@@ -27,13 +27,18 @@ std::optional<Rate> dearest_paid(const Problem& problem, const Plan& plan, const
 // The most each slot could carry after what the plan charges before it; 0 where nothing.
 std::vector<WholeAmps> room(const Problem& problem, const Plan& plan) {
     std::vector<WholeAmps> found;
+    if (problem.taper.empty()) {
+        for (const Slot& slot : problem.slots)
+            found.push_back(usable(problem, slot) ? slot.most : WholeAmps(0));
+        return found;
+    }
     Wide net = 0;
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
         const WholeAmps taken =
             usable(problem, slot) ? intake(problem, slot, slot.most, net).amps : WholeAmps(0);
         found.push_back(taken > WholeAmps(0) ? std::max(taken, problem.least) : taken);
-        if (!problem.taper.empty()) net += intake(problem, slot, plan.slots[t].amps, net).net;
+        net += intake(problem, slot, plan.slots[t].amps, net).net;
     }
     return found;
 }
