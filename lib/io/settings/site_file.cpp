@@ -82,7 +82,6 @@ vehicle::Need read_need(const Section& section) {
 
 std::vector<vehicle::TaperStep> read_taper(const Section& car, Faults& faults) {
     std::vector<vehicle::TaperStep> steps;
-    const WholeAmps whole = car.get<WholeAmps>("most");
     for (const Section& section : car.sections("taper")) {
         if (!section.has("from") || !section.has("most")) continue;
         const vehicle::TaperStep step{{section.get<Percent>("from").percent}, section.get<WholeAmps>("most")};

@@ -1,0 +1,65 @@
+#include "tools/lullwatt/outings.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <variant>
+
+namespace lullwatt::tools {
+namespace {
+
+// Outings by habit between plug-in and ready-by; one that would be under way at the ready-by does not begin,
+// for the household says that the car is there until then.
+std::vector<vehicle::Outing> outings(const Question& question, Interval present) {
+    const io::CarSettings& settings = question.settings();
+    auto found = vehicle::outings(settings.car, settings.habits, question.household.zone, present);
+    std::erase_if(found, [&](const vehicle::Outing& one) { return present.end <= one.when.end; });
+    return found;
+}
+
+// Where the charge is known: the car's taper, and with outings between that a full battery takes nothing.
+void settle_taper(const Question& question, plan::Request& request) {
+    const auto arrival = vehicle::charge_on_arrival(question.stated);
+    if (!arrival) return;
+    const vehicle::Car& car = question.settings().car;
+    for (const vehicle::TaperStep& step : car.taper)
+        request.taper.push_back({vehicle::between(car, *arrival, step.from), step.most});
+    constexpr StateOfCharge kFull{100};
+    const bool ends_full = !car.taper.empty() && car.taper.back().most == WholeAmps(0);
+    if (!request.absences.empty() && !ends_full)
+        request.taper.push_back({vehicle::between(car, *arrival, kFull), WholeAmps(0)});
+}
+
+}  // namespace
+
+void settle_outings(const Question& question, MilliwattHours energy, plan::Request& request) {
+    const bool adds = vehicle::charge_on_arrival(question.stated) ||
+                      std::holds_alternative<vehicle::Distance>(question.stated);
+    request.need = energy;
+    request.absences.clear();
+    request.taper.clear();
+    for (const vehicle::Outing& outing : outings(question, request.present)) {
+        const MilliwattHours driven(std::llround(static_cast<double>(outing.battery_use.count()) * 1000 /
+                                                 question.settings().car.efficiency));
+        request.absences.push_back({outing.when, driven});
+        if (adds) request.need += driven;
+    }
+    settle_taper(question, request);
+}
+
+Instant Question::earliest_plug_in() const {
+    Instant earliest = asked.begin;
+    for (const vehicle::Outing& outing : vehicle::outings(settings().car, settings().habits, household.zone,
+                                                          {asked.begin - date::days{1}, present.begin}))
+        earliest = std::max(earliest, std::min(outing.when.end, present.begin));
+    return earliest;
+}
+
+Instant Question::latest_ready_by() const {
+    for (const vehicle::Outing& outing :
+         vehicle::outings(settings().car, settings().habits, household.zone, {present.begin, asked.end})) {
+        if (outing.when.end > present.end) return std::min(asked.end, outing.when.end);
+    }
+    return asked.end;
+}
+
+}  // namespace lullwatt::tools
