@@ -30,6 +30,16 @@ std::vector<Stretch> stretches_of(const Supply& supply, Interval span) {
     return all != nullptr ? std::move(*all) : tariff::Stretches{};
 }
 
+// Whether more power never costs less, as planning under caps takes for granted.
+bool never_falls(const DemandCharge& charge) {
+    const auto amount = [&](Milliwatts power) { return account::demand_amount(charge, power, {}); };
+    return std::ranges::all_of(charge.steps, [&](const DemandCharge::Step& step) {
+        const bool over_limit =
+            !step.up_to || amount(*step.up_to) <= amount(Milliwatts(step.up_to->count() + 1));
+        return step.rate >= DemandRate(0) && over_limit;
+    });
+}
+
 // Builds the costs of one contract.
 class Contracted {
   public:
@@ -212,7 +222,7 @@ void Contracted::add_peak(DateSpan bill, std::size_t revision, const DemandCharg
     auto intervals = counted(bill, revision, charge, by_slot);
     if (intervals.empty()) return;
     const bool several = charge.highest_of > 1 && charge.distinct == DemandCharge::Distinct::no;
-    if (charge.measure == DemandCharge::Measure::mean_of_daily || several) {
+    if (charge.measure == DemandCharge::Measure::mean_of_daily || several || !never_falls(charge)) {
         month_.not_counted.push_back(charge.name);
         return;
     }
