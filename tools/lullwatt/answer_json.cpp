@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "core/plan/exact_cost.hpp"
+#include "tools/lullwatt/answer.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -120,6 +121,22 @@ std::string why_json(const Question& question, const plan::Plan& plan, std::size
     json["room_amps"] = asked.most.count();
     json["limited_by"] = bound_word(asked.bound.kind);
     return json.dump(2);
+}
+
+std::string faults_json(const io::Faults& faults) {
+    Json list = Json::array();
+    for (const io::Fault& raw : faults) {
+        const io::Fault fault = io::shown(raw);
+        list.push_back({{"file", fault.file},
+                        {"line", fault.line},
+                        {"column", fault.column},
+                        {"key", fault.key},
+                        {"value", fault.value},
+                        {"fault", fault.what},
+                        {"allowed", fault.allowed},
+                        {"mend", fault.mend}});
+    }
+    return Json{{"faults", list}}.dump(2);
 }
 
 }  // namespace lullwatt::tools

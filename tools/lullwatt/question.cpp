@@ -4,7 +4,6 @@
 #include <array>
 #include <utility>
 
-#include <CLI/CLI.hpp>
 #include <date/date.h>
 #include <fmt/format.h>
 
@@ -141,7 +140,7 @@ std::optional<Instant> time_option(const char* option, const std::string& text, 
                                    Instant after, Instant otherwise, io::Faults& faults) {
     if (text.empty()) return otherwise;
     const auto at = parse_time(text, zone, after);
-    if (!at) faults.push_back(option_fault(option, text, "is no time", kTimeForms));
+    if (!at) faults.push_back(no_time(option, text));
     return at;
 }
 
@@ -208,31 +207,16 @@ void settle_request(const QuestionOptions& options, Question& question, io::Faul
 
 }  // namespace
 
-void add_question_options(CLI::App& app, QuestionOptions& options) {
-    add_site_option(app, options.site);
-    app.add_option("--at", options.at, "As if now were this time: 18:00, or 2026-10-20T18:00.")
-        ->type_name("TIME");
-    app.add_option("--car", options.car, "Which car, where there are several.")->type_name("NAME");
-    app.add_option("--need", options.need, "Energy at the equipment's register, in kWh.")->type_name("KWH");
-    app.add_option("--from-soc", options.from_soc, "State of charge now, in percent.")->type_name("PERCENT");
-    app.add_option("--to-soc", options.to_soc, "State of charge to reach; 100 where it is not said.")
-        ->type_name("PERCENT");
-    app.add_option("--distance", options.distance, "What is to be driven, in km.")->type_name("KM");
-    app.add_flag("--fill", options.fill, "Until the car itself stops.");
-    app.add_option("--floor", options.floor, "Charged at once, whatever energy costs, in kWh.")
-        ->type_name("KWH");
-    app.add_option("--plug-in", options.plug_in, "When it is plugged in; now where it is not said.")
-        ->type_name("TIME");
-    app.add_option("--ready-by", options.ready_by, "When it must be ready; by habit where it is not said.")
-        ->type_name("TIME");
-    app.add_option("--preference", options.preference, "Among plans of the same cost: early, late or gentle.")
-        ->type_name("WORD");
-    for (CLI::Option* option : app.get_options()) {
-        if (option->get_items_expected() == 0) continue;
-        option->each([&options, name = option->get_name()](const std::string& value) {
-            if (value.empty()) options.left_empty.push_back(name);
-        });
+io::Faults left_empty(const QuestionOptions& options) {
+    io::Faults empty;
+    for (const std::string& option : options.left_empty) {
+        empty.push_back(option_fault(option, "", "is empty", "", "give it a value, or leave it out"));
     }
+    return empty;
+}
+
+io::Fault no_time(std::string option, const std::string& text) {
+    return option_fault(std::move(option), text, "is no time", kTimeForms);
 }
 
 std::optional<plan::Problem> Question::rephrased(Interval other) const {
@@ -240,32 +224,15 @@ std::optional<plan::Problem> Question::rephrased(Interval other) const {
     plan::Request same = request;
     same.present = other;
     return plan::assemble(household.site.site, settings().point, settings().car, loads, household.unattended,
-                          prices, household.zone, same);
+                          prices, household.zone, same, hold);
 }
 
-io::Read<Question> ask(const QuestionOptions& options) {
-    if (!options.left_empty.empty()) {
-        io::Faults empty;
-        for (const std::string& option : options.left_empty) {
-            empty.push_back(option_fault(option, "", "is empty", "", "give it a value, or leave it out"));
-        }
-        return empty;
-    }
-    // Which clock is meant stands in the site file; two days around any reading of --at are near enough to
-    // load it.
-    const auto about = options.at.empty() ? std::optional(system_now())
-                                          : parse_time(options.at, Zone::fixed(Seconds{0}), system_now());
-    if (!about) return io::Faults{option_fault("--at", options.at, "is no time", kTimeForms)};
-    auto household = io::load_household(site_path(options.site), *about);
-    if (!household.ok()) return household.faults();
-
-    io::Faults faults;
-    Question question{.household = std::move(household).value()};
-    const auto now = time_option("--at", options.at, question.household.zone, system_now(), *about, faults);
-    const auto car = chosen_car(question.household.site, options.car, faults);
-    if (!now || !car) return faults;
-    question.now = *now;
-    question.car = *car;
+io::Read<Question> settle(const QuestionOptions& options, std::shared_ptr<const io::Household> household,
+                          Instant now, const plan::Hold& hold) {
+    io::Faults faults = left_empty(options);
+    const auto car = chosen_car(household->site, options.car, faults);
+    if (!faults.empty()) return faults;
+    Question question{.owned = household, .household = *household, .car = *car, .now = now, .hold = hold};
     settle_presence(options, question, faults);
     settle_request(options, question, faults);
     if (!faults.empty()) return faults;

@@ -1,7 +1,7 @@
 // One car, one night, as asked on the command line: what `when`, `plan` and `why` have in common.
 #pragma once
 
-#include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -16,6 +16,7 @@ namespace lullwatt::tools {
 // As typed; what is empty was not.
 struct QuestionOptions {
     SiteOption site;
+    std::string socket;  // of the daemon; empty: the usual one
     std::string at;
     std::string car;
     std::string need;
@@ -31,12 +32,16 @@ struct QuestionOptions {
 };
 
 void add_question_options(CLI::App& app, QuestionOptions& options);
+// Those of them that say what a car needs by when.
+void add_need_options(CLI::App& app, QuestionOptions& options);
 
 // The question with everything it stands on.
 struct Question {
-    io::Household household;
+    std::shared_ptr<const io::Household> owned;
+    const io::Household& household;
     std::size_t car = 0;
     Instant now;
+    plan::Hold hold;
     Interval present;           // plug-in to ready-by
     std::string ready_by_note;  // where its label exists not once, but never or twice
     plan::Request request;
@@ -54,5 +59,12 @@ struct Question {
 
 // Reads the house and settles the question; faults name the option or the file.
 [[nodiscard]] io::Read<Question> ask(const QuestionOptions& options);
+// The same about a house that has been read; `at` and `site` of the options do not count.
+[[nodiscard]] io::Read<Question> settle(const QuestionOptions& options,
+                                        std::shared_ptr<const io::Household> household, Instant now,
+                                        const plan::Hold& hold);
+// Options given with an empty value; and one that got something else than a time.
+[[nodiscard]] io::Faults left_empty(const QuestionOptions& options);
+[[nodiscard]] io::Fault no_time(std::string option, const std::string& text);
 
 }  // namespace lullwatt::tools

@@ -23,10 +23,6 @@ void add_site_option(CLI::App& app, SiteOption& option);
 // The system's clock, to the second. The only place where the command line asks it.
 [[nodiscard]] Instant system_now();
 
-// A line for each node whose worst load rests on meter data that ended long ago: every fail-safe figure rests
-// on it.
-[[nodiscard]] std::vector<std::string> old_data(const io::Household& household, Instant now);
-
 // 2 where only the command line is at fault, else 1.
 [[nodiscard]] Exit exit_of(const io::Faults& faults);
 

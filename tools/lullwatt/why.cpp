@@ -1,16 +1,12 @@
-#include <algorithm>
 #include <memory>
-#include <ostream>
+#include <string>
 
 #include <CLI/CLI.hpp>
-#include <fmt/format.h>
 
-#include "tools/lullwatt/answer_json.hpp"
+#include "tools/lullwatt/answer.hpp"
 #include "tools/lullwatt/command.hpp"
-#include "tools/lullwatt/price_notes.hpp"
+#include "tools/lullwatt/daemon_client.hpp"
 #include "tools/lullwatt/question.hpp"
-#include "tools/lullwatt/time_option.hpp"
-#include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
 namespace {
@@ -20,56 +16,9 @@ struct WhyOptions {
     std::string slot;
 };
 
-std::string sentence(const Question& question, const plan::Plan& plan, std::size_t index) {
-    const plan::Slot& slot = question.problem.slots[index];
-    const plan::PlannedSlot& planned = plan.slots[index];
-    const Zone& zone = question.household.zone;
-    const int digits = question.household.site.currency_digits;
-    const site::Site& site = question.household.site.site;
-    std::string text = fmt::format(
-        "{}–{}: {}: {}.\n", clock_text(zone, slot.when.begin), clock_text(zone, slot.when.end),
-        planned.amps == WholeAmps(0) ? "not charging" : "charging with " + amps_text(planned.amps),
-        why_text(planned, slot, site));
-    text +=
-        fmt::format("  price  {} {} per kWh with tax\n",
-                    tariff::price_at(question.prices, slot.when.begin).name, rate_text(slot.price, digits));
-    if (plan.marginal_price) {
-        text += fmt::format("  dearest the plan pays  {} per kWh\n", rate_text(*plan.marginal_price, digits));
-    }
-    text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
-    for (const std::string& line : price_notes(question)) text += line + "\n";
-    return text;
-}
-
 Exit act(const WhyOptions& options, Shell& shell) {
-    const bool json = options.question.site.json;
-    const auto asked = ask(options.question);
-    if (!asked.ok()) {
-        print_faults(shell, asked.faults(), json);
-        return exit_of(asked.faults());
-    }
-    const Question& question = asked.value();
-    const Zone& zone = question.household.zone;
-    const auto at = options.slot.empty()
-                        ? std::optional(question.present.begin)
-                        : parse_time(options.slot, zone, question.present.begin - Seconds{1});
-    const auto& slots = question.problem.slots;
-    const auto found =
-        at ? std::ranges::find_if(slots, [&](const plan::Slot& slot) { return *at < slot.when.end; })
-           : slots.end();
-    if (found == slots.end() || (!options.slot.empty() && *at < question.present.begin)) {
-        print_faults(shell,
-                     {{"command line", 0, 0, "--slot", "is no time of this night", options.slot,
-                       fmt::format("a time from {} to {}", day_and_clock_text(zone, question.present.begin),
-                                   day_and_clock_text(zone, question.present.end)),
-                       ""}},
-                     json);
-        return Exit::usage;
-    }
-    const auto index = static_cast<std::size_t>(found - slots.begin());
-    const plan::Plan plan = plan::solve(question.problem);
-    shell.out << (json ? why_json(question, plan, index) + "\n" : sentence(question, plan, index));
-    return Exit::done;
+    return answer_question(options.question, "why", options.slot, shell,
+                           [&](const Question& question) { return why_answer(question, options.slot); });
 }
 
 }  // namespace

@@ -1,0 +1,27 @@
+// What `when`, `plan` and `why` answer to a settled question, as text for a person and as JSON of the same
+// value.
+//
+// Pure functions; call from any thread. Used by the command line and by the daemon alike.
+#pragma once
+
+#include <string>
+
+#include "tools/lullwatt/question.hpp"
+
+namespace lullwatt::tools {
+
+struct Answer {
+    std::string text;  // whole lines
+    std::string json;  // without a line's end
+};
+
+[[nodiscard]] Answer when_answer(const Question& question);
+[[nodiscard]] Answer plan_answer(const Question& question);
+// About the slot at the time `slot` names, or at plug-in where it is empty; a fault where that is outside the
+// night.
+[[nodiscard]] io::Read<Answer> why_answer(const Question& question, const std::string& slot);
+
+// `faults` as {"faults": [...]}.
+[[nodiscard]] std::string faults_json(const io::Faults& faults);
+
+}  // namespace lullwatt::tools
