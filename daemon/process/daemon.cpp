@@ -1,0 +1,219 @@
+#include "daemon/process/daemon.hpp"
+
+#include <csignal>
+#include <exception>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "daemon/requests/requests.hpp"
+
+namespace lullwatt::daemon {
+namespace {
+
+constexpr Milliseconds kMinute = std::chrono::minutes{1};
+
+// Rings again and again, on the computer's own clock.
+class Beat {
+  public:
+    Beat(const Clock& clock, Milliseconds every) : clock_(clock), every_(every) {}
+    void operator()(Alarm& alarm) const { alarm.set(clock_.now().boot + every_); }
+
+  private:
+    const Clock& clock_;
+    Milliseconds every_;
+};
+
+}  // namespace
+
+Daemon::Daemon(Options options)
+    : options_(std::move(options)),
+      inherited_(inherited_sockets()),
+      book_(system_clock_, options_.verbose ? Level::debug : Level::info),
+      log_(book_, "lullwattd"),
+      boot_alarms_(loop_) {}
+
+Daemon::~Daemon() = default;
+
+bool Daemon::start(std::span<const Start> steps) {
+    for (const Start& each : steps) {
+        log_.debug(fmt::format("start: {}", each.name));
+        io::Faults faults;
+        try {
+            faults = (this->*each.step)();
+        } catch (const std::exception& failure) {
+            faults = {{std::string(each.name), 0, 0, "", failure.what(), "", "", ""}};
+        }
+        if (faults.empty()) continue;
+        for (const io::Fault& fault : faults) log_.error(io::text(fault));
+        log_.error(fmt::format("not started: {} failed", each.name));
+        return false;
+    }
+    return true;
+}
+
+void Daemon::run() {
+    if (lockstep_) {
+        run_in_lockstep();
+    } else {
+        loop_.run();
+    }
+}
+
+void Daemon::stop(std::span<const Stop> steps) {
+    for (const Stop& each : steps) {
+        log_.info(fmt::format("stop: {}", each.name));
+        try {
+            (this->*each.step)();
+        } catch (const std::exception& failure) {
+            log_.error(fmt::format("stop: {} failed: {}", each.name, failure.what()));
+        }
+    }
+}
+
+// Time moves only when nothing is ready here and nothing is under way elsewhere.
+void Daemon::run_in_lockstep() {
+    while (!loop_.stopped()) {
+        const bool worker_was_idle = worker_->idle();  // asked first: what it handed back is then in the loop
+        if (loop_.drain()) continue;
+        if (!worker_was_idle) {
+            worker_->wait_until_idle();
+        } else if (!lockstep_->go_on()) {
+            loop_.run_one();
+        }
+    }
+}
+
+const Clock& Daemon::clock() const {
+    return lockstep_ ? static_cast<const Clock&>(*lockstep_) : system_clock_;
+}
+
+Alarms& Daemon::alarms() { return lockstep_ ? static_cast<Alarms&>(*lockstep_) : boot_alarms_; }
+
+io::Faults Daemon::join_lockstep() {
+    if (options_.lockstep.empty()) return {};
+    auto joined = Lockstep::join(options_.lockstep);
+    if (!joined.ok()) return joined.faults();
+    lockstep_ = std::move(joined).value();
+    log_.warning("in lockstep: the time is a simulator's");
+    return {};
+}
+
+io::Faults Daemon::read_settings() {
+    auto read = io::load_household(options_.site, clock().now().wall);
+    if (!read.ok()) return read.faults();
+    household_ = std::make_shared<const io::Household>(std::move(read).value());
+    return {};
+}
+
+io::Faults Daemon::read_wishes() {
+    std::error_code error;
+    std::filesystem::create_directories(options_.state, error);
+    if (error) {
+        return {{options_.state.string(), 0, 0, "--state", "cannot be made: " + error.message(), "", "",
+                 "name a folder that lullwattd may write to"}};
+    }
+    auto read = daemon::read_wishes(options_.state / "wishes.json");
+    if (read.ok()) {
+        wishes_ = std::move(read).value();
+    } else {
+        // A household that cannot be reminded is better off than one without charging.
+        for (const io::Fault& fault : read.faults()) log_.error(io::text(fault));
+        log_.error("needs and holds told before are forgotten");
+    }
+    return {};
+}
+
+io::Faults Daemon::watch_signals() {
+    std::signal(SIGPIPE, SIG_IGN);
+    loop_.on_signal([this](int signal) { on_signal(signal); });
+    return {};
+}
+
+void Daemon::on_signal(int signal) {
+    if (signal == SIGHUP) {
+        if (keeper_) keeper_->reload([](const io::Faults&) {});
+        return;
+    }
+    log_.notice(signal == SIGTERM ? "SIGTERM: stopping" : "SIGINT: stopping");
+    loop_.stop();
+}
+
+io::Faults Daemon::start_planner() {
+    worker_ = std::make_unique<Worker>();
+    return {};
+}
+
+io::Faults Daemon::watch_clock() {
+    const auto stepped = [this] {
+        if (keeper_) keeper_->clock_stepped();
+    };
+    if (lockstep_) {
+        lockstep_->listen(
+            loop_,
+            {.wall_set = stepped,
+             .other = [this](const std::string& line) { log_.warning("lockstep: not understood: " + line); },
+             .left = [this] { loop_.stop(); }});
+    } else {
+        clock_steps_.emplace(loop_, stepped);
+    }
+    return {};
+}
+
+io::Faults Daemon::keep_house() {
+    keeper_ = std::make_unique<Keeper>(
+        KeeperPorts{loop_, *worker_, clock(), alarms(), supervisor_, log_},
+        KeeperFiles{options_.site, options_.state / "wishes.json", options_.synchronized}, household_,
+        wishes_);
+    keeper_->start();
+    return {};
+}
+
+io::Faults Daemon::open_socket() {
+    if (inherited_.size() > 1) {
+        return {{"LISTEN_FDS", 0, 0, "", "hands over more than one socket", "", "one: the unix socket", ""}};
+    }
+    const auto inherited = inherited_.empty() ? std::nullopt : std::optional(inherited_.front());
+    auto server = Server::listen(loop_, log_.of("socket"), options_.socket, inherited,
+                                 requests(*keeper_, loop_, *worker_, log_.of("requests")));
+    if (!server.ok()) return server.faults();
+    server_ = std::move(server).value();
+    return {};
+}
+
+io::Faults Daemon::say_ready() {
+    if (const auto within = supervisor_.alive_within()) {
+        const Beat beat(system_clock_,
+                        std::max(std::chrono::floor<Milliseconds>(*within / 2), Milliseconds{1}));
+        alive_ = boot_alarms_.alarm([this, beat] {
+            supervisor_.alive();
+            beat(*alive_);
+        });
+        supervisor_.alive();
+        beat(*alive_);
+    }
+    const Beat beat(system_clock_, kMinute);
+    minute_ = boot_alarms_.alarm([this, beat] {
+        book_.say_overdue();
+        beat(*minute_);
+    });
+    beat(*minute_);
+    log_.notice("ready: " + keeper_->status());
+    supervisor_.ready(keeper_->status());
+    return {};
+}
+
+void Daemon::say_stopping() { supervisor_.stopping("stopping"); }
+void Daemon::close_socket() { server_.reset(); }
+void Daemon::leave_house() { keeper_.reset(); }
+void Daemon::unwatch_clock() { clock_steps_.reset(); }
+void Daemon::stop_planner() { worker_.reset(); }
+
+void Daemon::drain_loop() {
+    alive_.reset();
+    minute_.reset();
+    while (loop_.drain()) {
+    }
+}
+
+}  // namespace lullwatt::daemon

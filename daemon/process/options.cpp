@@ -1,0 +1,54 @@
+#include "daemon/process/options.hpp"
+
+#include <cstdlib>
+#include <string>
+
+#include <CLI/CLI.hpp>
+
+#include "daemon/clock/trust.hpp"
+
+namespace lullwatt::daemon {
+namespace {
+
+std::string environment_or(const char* variable, const std::string& otherwise) {
+    const char* set = std::getenv(variable);
+    return set != nullptr && *set != '\0' ? set : otherwise;
+}
+
+}  // namespace
+
+std::variant<Options, int> parse_options(int argc, char** argv) {
+    std::string site = environment_or("LULLWATT_SITE", "/etc/lullwatt/site.yaml");
+    std::string state = environment_or("STATE_DIRECTORY", "/var/lib/lullwatt");
+    std::string socket = environment_or("RUNTIME_DIRECTORY", "/run/lullwatt") + "/socket";
+    std::string synchronized = kSynchronizedFile;
+    std::string lockstep;
+    bool verbose = false;
+    CLI::App app{"Charges the car when the house is quiet and energy is cheap: the service.", "lullwattd"};
+    app.add_option("--site", site,
+                   "The site file. Without it: $LULLWATT_SITE, else /etc/lullwatt/site.yaml.");
+    app.add_option(
+        "--state", state,
+        "Folder for what must outlive a restart. Without it: $STATE_DIRECTORY, else /var/lib/lullwatt.");
+    app.add_option(
+        "--socket", socket,
+        "Where `lullwatt` finds it. Without it: socket in $RUNTIME_DIRECTORY, else in /run/lullwatt; a "
+        "socket handed over by the service manager comes first.");
+    app.add_option(
+        "--synchronized", synchronized,
+        "The file that a time service leaves once it has set the clock; systemd-timesyncd's by default.");
+    app.add_option("--lockstep", lockstep, "For tests: a socket whose other end is the master of time.");
+    app.add_flag("--verbose", verbose, "Say more.");
+    app.footer(
+        "It stays in the foreground and logs to stderr. SIGTERM and SIGINT end it; SIGHUP has it read the "
+        "site\n"
+        "file anew, and with a fault anywhere it goes on with the settings it has.");
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& stop) {
+        return app.exit(stop) == 0 ? 0 : 2;
+    }
+    return Options{site, state, socket, synchronized, lockstep, verbose};
+}
+
+}  // namespace lullwatt::daemon

@@ -1,0 +1,24 @@
+// The command line of lullwattd.
+//
+// Values; read once, before anything else runs.
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <variant>
+
+namespace lullwatt::daemon {
+
+struct Options {
+    std::filesystem::path site;
+    std::filesystem::path state;  // folder
+    std::filesystem::path socket;
+    std::filesystem::path synchronized;
+    std::filesystem::path lockstep;  // tests only; empty: the computer's own clocks
+    bool verbose = false;
+};
+
+// What it says, or the status to end with where there is nothing to run: after --help, or a mistake.
+[[nodiscard]] std::variant<Options, int> parse_options(int argc, char** argv);
+
+}  // namespace lullwatt::daemon
