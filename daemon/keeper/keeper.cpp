@@ -99,9 +99,9 @@ void Keeper::take(io::Read<io::Household> read, const std::function<void(const i
     const Log log = ports_.log.of("settings");
     if (!read.ok()) {
         for (const io::Fault& fault : read.faults()) log.error(io::text(fault));
-        log.error(fmt::format(
-            "{} has {} of them; the settings in force stay in force", files_.site.string(),
-            read.faults().size() == 1 ? "a fault" : fmt::format("{} faults", read.faults().size())));
+        const std::size_t count = read.faults().size();
+        log.error(fmt::format("{} has {} fault{}; the settings in force stay in force", files_.site.string(),
+                              count, count == 1 ? "" : "s"));
         ports_.notifier.ready(status() + "; the changed settings have faults and were not taken");
         done(read.faults());
         return;
