@@ -10,11 +10,11 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "io/tariff_file/tariff_age.hpp"
 #include "tools/lullwatt/circuit_wiring.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/old_data.hpp"
 #include "tools/lullwatt/site_option.hpp"
-#include "tools/lullwatt/tariff_age.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
@@ -259,6 +259,15 @@ std::string supply_text(const io::Household& house, const io::Supply& supply, In
                        date_text(next_bill(supply, now)));
 }
 
+// Prices that may be those of another year.
+std::vector<std::string> old_prices(const io::Supply& supply, Instant now) {
+    std::vector<std::string> lines;
+    const CivilDate today{date::floor<date::days>(supply.clock.civil(now))};
+    for (const io::Fault& notice : io::old_prices(supply.contract.tariff, today))
+        lines.push_back(io::text(notice));
+    return lines;
+}
+
 std::string report(const io::Household& house, Instant now) {
     std::string text = fmt::format(
         "{} ({}): {}\n\n", house.site.name, house.site.file.string(),
@@ -292,10 +301,9 @@ std::string report(const io::Household& house, Instant now) {
     for (const io::CarSettings& car : house.site.cars) text += car_text(house, car);
     for (const std::string& line : old_data(house, now)) text += "  " + line + "\n";
     text += '\n';
-    const CivilDate today{date::floor<date::days>(now)};
     for (const io::Supply& supply : house.supplies) {
         text += supply_text(house, supply, now);
-        if (const std::string age = tariff_age(supply, today); !age.empty()) text += "  " + age + "\n";
+        for (const std::string& line : old_prices(supply, now)) text += "  OLD PRICES: " + line + "\n";
     }
     const auto sentences = moments(house);
     if (!sentences.empty()) text += '\n';
@@ -335,7 +343,8 @@ std::string report_json(const io::Household& house, Instant now) {
             {{"name", supply.contract.name},
              {"tariff", supply.tariff.name},
              {"node", house.site.site.nodes[supply.contract.node].name},
-             {"next_bill", date::format("%F", date::sys_days{next_bill(supply, now)})}});
+             {"next_bill", date::format("%F", date::sys_days{next_bill(supply, now)})},
+             {"old_prices", old_prices(supply, now)}});
     }
     json["safe"] = !any_unsafe(house);
     json["wires_bear_their_ratings"] = !any_wire_short(house);

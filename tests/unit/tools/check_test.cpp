@@ -67,3 +67,23 @@ TEST_CASE("a charger of three legs at a point with one is told and reckoned on t
     says(checked(site), "Heron: its charger uses 3 legs, wall has one; it is reckoned with L2 alone\n");
     CHECK(checked(two_points("rating: 50 A", "driven")).out.find("its charger uses") == std::string::npos);
 }
+
+TEST_CASE("check tells prices that are long ended, and is done all the same") {
+    const Folder folder;
+    const auto check_with = [&](const char* dates) {
+        std::string site = two_points("rating: 100 A", "by-hand");
+        site.replace(site.find("tariff: "), std::string::npos, "tariff: prices.yaml\n");
+        std::ofstream(folder.file("site.yaml")) << site;
+        std::ofstream(folder.file("prices.yaml")) << fmt::format(
+            "format: 1\nname: a\ncurrency: CAD\nrevisions: [{{{}, windows: [{{name: w, per_kwh: 0.1}}]}}]\n",
+            dates);
+        return lullwatt_run({"check", "--site", folder.file("site.yaml")});
+    };
+    const Ran ended = check_with("from: 2020-01-01, to: 2020-12-31");
+    CHECK(ended.exit == Exit::done);
+    says(ended,
+         "  OLD PRICES: " + folder.file("prices.yaml") + ":4:36: revisions[0].to '2020-12-31': ended ");
+    const Ran holds = check_with("from: 2020-01-01, to: 2199-12-31");
+    CHECK(holds.exit == Exit::done);
+    CHECK(holds.out.find("OLD PRICES") == std::string::npos);
+}

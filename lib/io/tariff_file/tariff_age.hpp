@@ -1,0 +1,17 @@
+// Whether a tariff's prices are still those of today, as far as its file says.
+//
+// Call from any thread.
+#pragma once
+
+#include <filesystem>
+
+#include "core/time/instant.hpp"
+#include "io/fault/fault.hpp"
+
+namespace lullwatt::io {
+
+// One notice, with its line and mend, where the last revision has ended, ends within 60 days, or has no end
+// and began more than a year ago; it refuses nothing. REQUIRES: read_tariff_file accepts `file`.
+[[nodiscard]] Faults old_prices(const std::filesystem::path& file, CivilDate today);
+
+}  // namespace lullwatt::io
