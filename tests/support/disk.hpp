@@ -1,9 +1,10 @@
 // A disk below SQLite that counts, fills up, and loses what was not synced when its power is cut.
 //
-// One thread; several connections, of which one writes. Files live in memory; a Disk is known to SQLite by
-// its name while it lives.
+// One thread at a time; several connections, of which one writes. set_capacity() from any thread. Files live
+// in memory; a Disk is known to SQLite by its name while it lives.
 #pragma once
 
+#include <atomic>
 #include <cstdint>
 #include <map>
 #include <memory>
@@ -69,7 +70,7 @@ class Disk {
     std::string name_;
     std::map<std::string, std::unique_ptr<File>> files_;
     std::uint64_t operations_left_ = ~std::uint64_t{0};
-    std::uint64_t capacity_ = ~std::uint64_t{0};
+    std::atomic<std::uint64_t> capacity_ = ~std::uint64_t{0};
     Counts counts_;
     std::unique_ptr<sqlite3_vfs> vfs_;
 };
