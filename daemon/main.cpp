@@ -15,6 +15,8 @@ constexpr std::array kStart = {
     Daemon::Start{"read what was told before", &Daemon::read_wishes},
     Daemon::Start{"watch signals", &Daemon::watch_signals},
     Daemon::Start{"start the planner", &Daemon::start_planner},
+    Daemon::Start{"open the ledger", &Daemon::open_ledger},
+    Daemon::Start{"link equipment and meters", &Daemon::link},
     Daemon::Start{"watch the clock", &Daemon::watch_clock},
     Daemon::Start{"keep the house", &Daemon::keep_house},
     Daemon::Start{"open the socket", &Daemon::open_socket},
@@ -26,7 +28,9 @@ constexpr std::array kStop = {
     Daemon::Stop{"close the socket", &Daemon::close_socket},
     Daemon::Stop{"leave the house", &Daemon::leave_house},
     Daemon::Stop{"the clock", &Daemon::unwatch_clock},
+    Daemon::Stop{"the links", &Daemon::unlink},
     Daemon::Stop{"the planner", &Daemon::stop_planner},
+    Daemon::Stop{"the ledger", &Daemon::close_ledger},
     Daemon::Stop{"the loop", &Daemon::drain_loop},
 };
 

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "core/plan/solve.hpp"
+#include "core/plan/when.hpp"
 #include "io/fault/fault.hpp"
 
 namespace lullwatt::daemon {
@@ -28,13 +29,47 @@ std::string trust_text(Trust trust) {
     return {};
 }
 
+control::PointPlan point_plan(const PlannedNight& night) {
+    control::PointPlan plan;
+    const auto& slots = night.question->problem.slots;
+    for (std::size_t slot = 0; slot < slots.size(); ++slot) {
+        const WholeAmps amps = night.plan.slots[slot].amps;
+        if (plan.pieces.empty() || plan.pieces.back().amps != amps)
+            plan.pieces.push_back({slots[slot].when, amps});
+        plan.pieces.back().when.end = slots[slot].when.end;
+    }
+    // What is left of the time once it had charged without a pause at the plan's greatest current.
+    const WholeAmps most = plan::greatest_current(night.plan);
+    if (most > WholeAmps(0)) {
+        const double watts = night.question->problem.per_ampere.count() * most.count();
+        const auto charging = Seconds(
+            static_cast<std::int64_t>(static_cast<double>(night.plan.delivered.count()) * 3.6 / watts));
+        plan.slack = night.question->present.length() - charging;
+    }
+    return plan;
+}
+
 }  // namespace
 
-Keeper::Keeper(KeeperPorts ports, KeeperFiles files, HouseholdPtr household, Wishes wishes)
+tools::Question what_is_left(tools::Question question, MilliwattHours done) {
+    if (done == MilliwattHours{}) return question;
+    question.request.need = std::max<MilliwattHours>(question.request.need - done, MilliwattHours{});
+    question.request.floor = std::max<MilliwattHours>(question.request.floor - done, MilliwattHours{});
+    question.problem = question.rephrased(question.present).value();
+    return question;
+}
+
+Keeper::Keeper(KeeperPorts ports, KeeperFiles files, KeeperBegin begin)
     : ports_(std::move(ports)),
       files_(std::move(files)),
-      household_(std::move(household)),
-      wishes_(std::move(wishes)),
+      household_(std::move(begin.household)),
+      wishes_(std::move(begin.wishes)),
+      last_recorded_(begin.last_recorded),
+      sessions_({ports_.loop, ports_.worker, ports_.store, files_.ledger, ports_.log}, household_,
+                begin.open),
+      driver_(
+          {ports_.clock, ports_.alarms, ports_.equipment, ports_.meters, sessions_, ports_.log.of("limiter")},
+          household_, begin.seed, [this](std::size_t point) { point_changed(point); }),
       cars_(household_->site.cars.size()),
       look_again_(ports_.alarms.alarm([this] { look(); })) {}
 
@@ -47,6 +82,7 @@ Keeper::~Keeper() {
 
 void Keeper::start() {
     look_at_clock(now());
+    driver_.trust_wall(proven(trust_));
     plan_all();
     look();
 }
@@ -66,9 +102,10 @@ void Keeper::look_at_clock(const Moment& at) {
     const Trust found = daemon::trust({.wall = at.wall,
                                        .synchronized = synchronized(files_.synchronized),
                                        .stated = household_->site.clock_trusted,
-                                       .last_recorded = {}});
+                                       .last_recorded = last_recorded_});
     if (found == trust_) return;
     trust_ = found;
+    driver_.trust_wall(proven(trust_));
     ports_.log.of("clock").notice("the wall clock is " + trust_text(trust_));
     plan_all();
 }
@@ -82,10 +119,10 @@ void Keeper::clock_stepped() {
 
 void Keeper::reload(std::function<void(const io::Faults&)> done) {
     ports_.notifier.reloading();
-    const auto read = [this, alive = alive_, about = now().wall, file = files_.site,
+    const auto read = [this, alive = alive_, &loop = ports_.loop, about = now().wall, file = files_.site,
                        done](const std::stop_token&) {
         const auto household = std::make_shared<io::Read<io::Household>>(io::load_household(file, about));
-        ports_.loop.post([this, alive, household, done] {
+        loop.post([this, alive, household, done] {
             if (*alive) take(std::move(*household), done);
         });
     };
@@ -114,6 +151,8 @@ void Keeper::take(io::Read<io::Household> read, const std::function<void(const i
     unsigned generation = 0;
     for (const CarState& car : cars_) generation = std::max(generation, car.generation);
     cars_ = std::vector<CarState>(household_->site.cars.size(), CarState{.generation = generation});
+    sessions_.change(household_);
+    driver_.change(household_);
     log.notice(fmt::format("the settings in {} are in force", files_.site.string()));
     look_at_clock(now());
     plan_all();
@@ -128,6 +167,13 @@ std::string Keeper::status() const {
 }
 
 void Keeper::change_wishes(Wishes wishes, std::function<void(std::optional<io::Fault>)> done) {
+    // A need is told about what is to come: what the register has counted by now does not count towards it.
+    for (OneOff& need : wishes.needs) {
+        const auto& cars = household_->site.cars;
+        const auto car = std::ranges::find(cars, need.car, [](const auto& each) { return each.car.name; });
+        if (car != cars.end() && wishes_.need_of(need.car) == nullptr)
+            need.told_at = sessions_.last_register(car->point);
+    }
     wishes_ = std::move(wishes);
     plan_all();
     look();
@@ -135,10 +181,10 @@ void Keeper::change_wishes(Wishes wishes, std::function<void(std::optional<io::F
 }
 
 void Keeper::write_wishes_later(std::function<void(std::optional<io::Fault>)> done) {
-    const auto write = [this, alive = alive_, file = files_.wishes, wishes = wishes_,
+    const auto write = [this, alive = alive_, &loop = ports_.loop, file = files_.wishes, wishes = wishes_,
                         done](const std::stop_token&) {
         const auto fault = write_wishes(file, wishes);
-        ports_.loop.post([this, alive, fault, done] {
+        loop.post([this, alive, fault, done] {
             if (!*alive) return;
             if (fault) ports_.log.error(io::text(*fault));
             if (done) done(fault);
@@ -181,8 +227,50 @@ plan::Hold Keeper::hold_for(const std::string& car, Instant now) const {
     return until ? plan::Hold(Interval{now, *until}) : std::nullopt;
 }
 
+// Holds reach the limiter without a plan: at once, and also while the planner stands still.
+void Keeper::hold_points() {
+    const Instant at = now().wall;
+    for (std::size_t point = 0; point < household_->site.site.points.size(); ++point) {
+        const auto car = car_at(point);
+        driver_.hold(point,
+                     car ? wishes_.held_until(household_->site.cars[*car].car.name, at) : std::nullopt);
+    }
+}
+
+std::optional<std::size_t> Keeper::car_at(std::size_t point) const {
+    std::optional<std::size_t> first;
+    for (std::size_t car = 0; car < cars_.size(); ++car) {
+        if (household_->site.cars[car].point != point) continue;
+        if (wishes_.need_of(household_->site.cars[car].car.name) != nullptr) return car;
+        if (!first) first = car;
+    }
+    return first;
+}
+
+void Keeper::point_changed(std::size_t point) {
+    for (std::size_t car = 0; car < cars_.size(); ++car) {
+        if (household_->site.cars[car].point == point && proven(trust_)) plan(car);
+    }
+}
+
+std::optional<WattHours> Keeper::delivered(std::size_t car) const {
+    const std::size_t point = household_->site.cars[car].point;
+    const auto begun = sessions_.begun_at(point);
+    const auto last = sessions_.last_register(point);
+    return begun && last ? std::optional(*last - *begun) : std::nullopt;
+}
+
+WattHours Keeper::done_of_need(std::size_t car) const {
+    const auto& settings = household_->site.cars[car];
+    const auto last = sessions_.last_register(settings.point);
+    const OneOff* told = wishes_.need_of(settings.car.name);
+    if (told != nullptr && told->told_at && last) return std::max(*last - *told->told_at, WattHours(0));
+    return std::max(delivered(car).value_or(WattHours(0)), WattHours(0));
+}
+
 void Keeper::plan_all() {
     planned_at_ = now().boot;
+    hold_points();
     for (std::size_t car = 0; car < cars_.size(); ++car) {
         if (proven(trust_)) {
             plan(car);
@@ -197,21 +285,22 @@ void Keeper::plan(std::size_t car) {
     if (state.planning) state.planning->request_stop();
     const std::string& name = household_->site.cars[car].car.name;
     const Instant wall = now().wall;
-    const auto work = [this, alive = alive_, car, generation = ++state.generation, household = household_,
-                       options = options_for(name), wall,
+    const auto work = [this, alive = alive_, &loop = ports_.loop, car, generation = ++state.generation,
+                       household = household_, options = options_for(name), wall, done = done_of_need(car),
                        hold = hold_for(name, wall)](const std::stop_token& stop) {
         auto settled = tools::settle(options, household, wall, hold);
         if (stop.stop_requested()) return;
         std::optional<io::Read<PlannedNight>> night;
         if (settled.ok()) {
-            auto question = std::make_shared<const tools::Question>(std::move(settled).value());
+            auto question =
+                std::make_shared<const tools::Question>(what_is_left(std::move(settled).value(), done));
             plan::Plan plan = plan::solve(question->problem);
             night.emplace(PlannedNight{std::move(question), std::move(plan)});
         } else {
             night.emplace(settled.faults());
         }
         if (stop.stop_requested()) return;
-        ports_.loop.post([this, alive, car, generation, night = std::move(*night)]() mutable {
+        loop.post([this, alive, car, generation, night = std::move(*night)]() mutable {
             if (*alive) planned(car, generation, std::move(night));
         });
     };
@@ -225,6 +314,8 @@ void Keeper::planned(std::size_t car, unsigned generation, io::Read<PlannedNight
     state.faults.clear();
     if (night.ok()) {
         state.night = std::move(night).value();
+        const std::size_t point = household_->site.cars[car].point;
+        if (car_at(point) == car) driver_.plan(point, point_plan(*state.night));
         return;
     }
     state.night.reset();

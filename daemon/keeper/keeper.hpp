@@ -16,11 +16,16 @@
 
 #include "core/plan/plan.hpp"
 #include "daemon/clock/trust.hpp"
+#include "daemon/drive/driver.hpp"
+#include "daemon/drive/sessions.hpp"
 #include "daemon/log/log.hpp"
 #include "daemon/loop/loop.hpp"
 #include "daemon/planner/worker.hpp"
 #include "daemon/ports/alarm.hpp"
+#include "daemon/ports/equipment.hpp"
+#include "daemon/ports/house_meter.hpp"
 #include "daemon/ports/notifier.hpp"
+#include "daemon/ports/store.hpp"
 #include "daemon/wishes/wishes.hpp"
 #include "io/household/household.hpp"
 #include "tools/lullwatt/question.hpp"
@@ -42,6 +47,9 @@ struct KeeperPorts {
     const Clock& clock;
     Alarms& alarms;
     Notifier& notifier;
+    Equipment& equipment;
+    HouseMeters& meters;
+    Store& store;
     Log log;
 };
 
@@ -49,11 +57,24 @@ struct KeeperFiles {
     std::filesystem::path site;
     std::filesystem::path wishes;
     std::filesystem::path synchronized;
+    std::filesystem::path ledger;
 };
+
+// What is known at the start.
+struct KeeperBegin {
+    HouseholdPtr household;
+    Wishes wishes;
+    std::vector<io::ledger::StoredTransaction> open;  // begun, and not ended, when the daemon stopped
+    std::optional<Instant> last_recorded;
+    std::uint64_t seed = 1;
+};
+
+// The question of what is left of its need.
+[[nodiscard]] tools::Question what_is_left(tools::Question question, MilliwattHours done);
 
 class Keeper {
   public:
-    Keeper(KeeperPorts ports, KeeperFiles files, HouseholdPtr household, Wishes wishes);
+    Keeper(KeeperPorts ports, KeeperFiles files, KeeperBegin begin);
     ~Keeper();
     Keeper(const Keeper&) = delete;
     Keeper& operator=(const Keeper&) = delete;
@@ -78,6 +99,14 @@ class Keeper {
     [[nodiscard]] Moment now() const { return ports_.clock.now(); }
     // Empty until it is planned, and while the clock is unproven.
     [[nodiscard]] const std::optional<PlannedNight>& night(std::size_t car) const { return cars_[car].night; }
+    [[nodiscard]] const Driver& driver() const { return driver_; }
+    [[nodiscard]] std::string store_trouble() const { return ports_.store.trouble(); }
+    // What its transaction has delivered so far; none: none is under way.
+    [[nodiscard]] std::optional<WattHours> delivered(std::size_t car) const;
+    // Of what the car is asked to get by its ready-by, what it has got.
+    [[nodiscard]] WattHours done_of_need(std::size_t car) const;
+    // The car that a point is for: of several on one cable the one a need was told for, else the first.
+    [[nodiscard]] std::optional<std::size_t> car_at(std::size_t point) const;
     // Why there is none.
     [[nodiscard]] const io::Faults& faults(std::size_t car) const { return cars_[car].faults; }
     // What is asked for a car: what it was told, over what the site file says, with `asked` over both.
@@ -93,6 +122,8 @@ class Keeper {
         std::optional<std::stop_source> planning;
     };
     void take(io::Read<io::Household> read, const std::function<void(const io::Faults&)>& done);
+    void point_changed(std::size_t point);
+    void hold_points();
     void look();
     void look_at_clock(const Moment& now);
     void plan_all();
@@ -104,7 +135,10 @@ class Keeper {
     KeeperFiles files_;
     HouseholdPtr household_;
     Wishes wishes_;
+    std::optional<Instant> last_recorded_;
     Trust trust_ = Trust::unproven;
+    Sessions sessions_;
+    Driver driver_;
     std::vector<CarState> cars_;
     BootTime planned_at_{};
     std::unique_ptr<Alarm> look_again_;

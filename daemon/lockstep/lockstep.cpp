@@ -58,6 +58,10 @@ io::Read<std::unique_ptr<Lockstep>> Lockstep::join(const std::filesystem::path& 
     lockstep->boot_ = BootTime(Milliseconds(begin.value("boot_ms", std::int64_t{0})));
     lockstep->wall_at_boot_ =
         Seconds(begin.value("wall", std::int64_t{0})) - lockstep->boot_.time_since_epoch();
+    const Json meters = begin.value("meters_ms", Json::object());
+    for (const auto& [node, interval] : meters.items()) {
+        lockstep->meters_[node] = Milliseconds(interval.get<std::int64_t>());
+    }
     return lockstep;
 }
 

@@ -10,6 +10,7 @@
 #include <deque>
 #include <filesystem>
 #include <functional>
+#include <map>
 #include <memory>
 #include <mutex>
 #include <optional>
@@ -30,6 +31,9 @@ class Lockstep final : public Clock, public Alarms {
 
     [[nodiscard]] Moment now() const override;
     [[nodiscard]] std::unique_ptr<Alarm> alarm(std::function<void()> ring) override;
+
+    // Nodes with a meter, and the time between two of its samples, as the first line told.
+    [[nodiscard]] const std::map<std::string, Milliseconds>& meters() const { return meters_; }
 
     struct Takers {
         std::function<void()> wall_set;
@@ -59,6 +63,7 @@ class Lockstep final : public Clock, public Alarms {
     Takers takers_;
     std::vector<std::weak_ptr<Appointment>> appointments_;
     std::optional<BootTime> target_;
+    std::map<std::string, Milliseconds> meters_;
 
     mutable std::mutex guards_time_;
     BootTime boot_{};

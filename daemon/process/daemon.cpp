@@ -2,11 +2,13 @@
 
 #include <csignal>
 #include <exception>
+#include <random>
 #include <utility>
 
 #include <fmt/format.h>
 
 #include "daemon/requests/requests.hpp"
+#include "io/ledger/reader.hpp"
 
 namespace lullwatt::daemon {
 namespace {
@@ -75,9 +77,12 @@ void Daemon::stop(std::span<const Stop> steps) {
 void Daemon::run_in_lockstep() {
     while (!loop_.stopped()) {
         const bool worker_was_idle = worker_->idle();  // asked first: what it handed back is then in the loop
+        const bool store_was_drained = store_->drained();
         if (loop_.drain()) continue;
         if (!worker_was_idle) {
             worker_->wait_until_idle();
+        } else if (!store_was_drained) {
+            store_->wait_until_drained();
         } else if (!lockstep_->go_on()) {
             loop_.run_one();
         }
@@ -149,22 +154,62 @@ io::Faults Daemon::watch_clock() {
         if (keeper_) keeper_->clock_stepped();
     };
     if (lockstep_) {
-        lockstep_->listen(
-            loop_,
-            {.wall_set = stepped,
-             .other = [this](const std::string& line) { log_.warning("lockstep: not understood: " + line); },
-             .left = [this] { loop_.stop(); }});
+        lockstep_->listen(loop_, {.wall_set = stepped,
+                                  .other = [this](const std::string& line) { simulated_->take(line); },
+                                  .left = [this] { loop_.stop(); }});
     } else {
         clock_steps_.emplace(loop_, stepped);
     }
     return {};
 }
 
+io::Faults Daemon::open_ledger() {
+    const std::filesystem::path file = options_.state / "ledger.sqlite";
+    auto ledger = io::ledger::Ledger::open(file);
+    if (!ledger.ok()) return ledger.faults();
+    auto reader = io::ledger::Reader::open(file);
+    if (!reader.ok()) return reader.faults();
+    io::ledger::Reader reading = std::move(reader).value();
+    auto unsettled = reading.unsettled();
+    if (!unsettled.ok()) return unsettled.faults();
+    open_ = std::move(unsettled).value();
+    const auto last = reading.last_instant();
+    if (!last.ok()) return last.faults();
+    last_recorded_ = last.value();
+    store_ = std::make_unique<LedgerStore>(loop_, std::move(ledger).value());
+    return {};
+}
+
+io::Faults Daemon::link() {
+    if (!lockstep_) {
+        log_.warning("no equipment is linked: nights are planned and told, and nothing is driven");
+        return {};
+    }
+    simulated_ = std::make_unique<SimulatedLinks>(
+        *lockstep_, [this] { return keeper_ ? keeper_->household() : household_; }, log_.of("lockstep"));
+    return {};
+}
+
 io::Faults Daemon::keep_house() {
     keeper_ = std::make_unique<Keeper>(
-        KeeperPorts{loop_, *worker_, clock(), alarms(), supervisor_, log_},
-        KeeperFiles{options_.site, options_.state / "wishes.json", options_.synchronized}, household_,
-        wishes_);
+        KeeperPorts{.loop = loop_,
+                    .worker = *worker_,
+                    .clock = clock(),
+                    .alarms = alarms(),
+                    .notifier = supervisor_,
+                    .equipment = simulated_ ? static_cast<Equipment&>(*simulated_) : no_equipment_,
+                    .meters = simulated_ ? static_cast<HouseMeters&>(*simulated_) : no_meters_,
+                    .store = *store_,
+                    .log = log_},
+        KeeperFiles{.site = options_.site,
+                    .wishes = options_.state / "wishes.json",
+                    .synchronized = options_.synchronized,
+                    .ledger = options_.state / "ledger.sqlite"},
+        KeeperBegin{.household = household_,
+                    .wishes = std::move(wishes_),
+                    .open = std::move(open_),
+                    .last_recorded = last_recorded_,
+                    .seed = lockstep_ ? 1 : std::random_device{}()});
     keeper_->start();
     return {};
 }
@@ -208,6 +253,8 @@ void Daemon::close_socket() { server_.reset(); }
 void Daemon::leave_house() { keeper_.reset(); }
 void Daemon::unwatch_clock() { clock_steps_.reset(); }
 void Daemon::stop_planner() { worker_.reset(); }
+void Daemon::unlink() { simulated_.reset(); }
+void Daemon::close_ledger() { store_.reset(); }
 
 void Daemon::drain_loop() {
     alive_.reset();

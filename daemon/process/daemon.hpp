@@ -13,11 +13,13 @@
 #include "daemon/clock/system_clock.hpp"
 #include "daemon/keeper/keeper.hpp"
 #include "daemon/lockstep/lockstep.hpp"
+#include "daemon/lockstep/simulated_links.hpp"
 #include "daemon/log/log.hpp"
 #include "daemon/loop/loop.hpp"
 #include "daemon/planner/worker.hpp"
 #include "daemon/process/options.hpp"
 #include "daemon/socket/server.hpp"
+#include "daemon/store/ledger_store.hpp"
 #include "daemon/supervisor/supervisor.hpp"
 
 namespace lullwatt::daemon {
@@ -50,6 +52,8 @@ class Daemon {
     [[nodiscard]] io::Faults read_wishes();
     [[nodiscard]] io::Faults watch_signals();
     [[nodiscard]] io::Faults start_planner();
+    [[nodiscard]] io::Faults open_ledger();
+    [[nodiscard]] io::Faults link();
     [[nodiscard]] io::Faults watch_clock();
     [[nodiscard]] io::Faults keep_house();
     [[nodiscard]] io::Faults open_socket();
@@ -61,6 +65,8 @@ class Daemon {
     void leave_house();
     void unwatch_clock();
     void stop_planner();
+    void unlink();
+    void close_ledger();
     void drain_loop();
 
   private:
@@ -82,6 +88,12 @@ class Daemon {
     BootAlarms boot_alarms_;
     std::unique_ptr<Worker> worker_;
     std::optional<ClockSteps> clock_steps_;
+    std::unique_ptr<LedgerStore> store_;
+    std::vector<io::ledger::StoredTransaction> open_;
+    std::optional<Instant> last_recorded_;
+    NoEquipment no_equipment_;
+    NoMeters no_meters_;
+    std::unique_ptr<SimulatedLinks> simulated_;
     std::unique_ptr<Keeper> keeper_;
     std::unique_ptr<Server> server_;
     std::unique_ptr<Alarm> alive_;   // tells the service manager that the loop turns

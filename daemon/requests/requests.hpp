@@ -21,6 +21,9 @@ struct Asked {
 };
 void reply_now(const Asked& asked);
 void reply_night(const Asked& asked);  // when, plan, why
+// Why a point carries what it does now. False, and nothing replied, where that was not asked, or its
+// equipment has not been heard.
+[[nodiscard]] bool reply_why_now(const Asked& asked);
 void reply_need(const Asked& asked);
 void reply_hold(const Asked& asked);
 void reply_reload(const Asked& asked);

@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "core/quantity/quantity.hpp"
 #include "core/time/instant.hpp"
 #include "io/fault/fault.hpp"
 
@@ -20,6 +21,7 @@ struct OneOff {
     std::map<std::string, std::string> fields;  // of the request: "need", "from-soc", "ready-by", …
     Instant told;
     Instant until;
+    std::optional<WattHours> told_at = {};  // what the point's register showed then
     friend bool operator==(const OneOff&, const OneOff&) = default;
 };
 

@@ -17,8 +17,9 @@ Instant instant(const Json& json) { return Instant{Seconds{json.get<std::int64_t
 Wishes wishes_of(const Json& json) {
     Wishes wishes;
     for (const Json& each : json.at("needs")) {
-        wishes.needs.push_back(
-            {each.at("car"), each.at("fields"), instant(each.at("told")), instant(each.at("until"))});
+        OneOff need{each.at("car"), each.at("fields"), instant(each.at("told")), instant(each.at("until"))};
+        if (each.contains("told_at_wh")) need.told_at = WattHours(each.at("told_at_wh").get<std::int64_t>());
+        wishes.needs.push_back(std::move(need));
     }
     for (const Json& each : json.at("holds")) {
         wishes.holds.push_back({each.at("car"), instant(each.at("told")), instant(each.at("until"))});
@@ -31,10 +32,12 @@ Wishes wishes_of(const Json& json) {
 std::optional<io::Fault> write_wishes(const std::filesystem::path& file, const Wishes& wishes) {
     Json json{{"format", kFormat}, {"needs", Json::array()}, {"holds", Json::array()}};
     for (const OneOff& need : wishes.needs) {
-        json["needs"].push_back({{"car", need.car},
-                                 {"fields", need.fields},
-                                 {"told", seconds(need.told)},
-                                 {"until", seconds(need.until)}});
+        Json each{{"car", need.car},
+                  {"fields", need.fields},
+                  {"told", seconds(need.told)},
+                  {"until", seconds(need.until)}};
+        if (need.told_at) each["told_at_wh"] = need.told_at->count();
+        json["needs"].push_back(std::move(each));
     }
     for (const Held& hold : wishes.holds) {
         json["holds"].push_back(

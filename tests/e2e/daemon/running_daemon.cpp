@@ -211,18 +211,26 @@ TimeMaster::TimeMaster(std::string path)
 
 TimeMaster::~TimeMaster() { ::close(listening_); }
 
-void TimeMaster::begin(long long wall_seconds) {
+void TimeMaster::begin(long long wall_seconds, long long boot_ms, const std::string& meters) {
     REQUIRE(readable(listening_, std::chrono::steady_clock::now() + kDeadline));
     daemon_.emplace(RawClient::Accepted{::accept4(listening_, nullptr, nullptr, SOCK_CLOEXEC)});
-    daemon_->send("{\"begin\":{\"wall\":" + std::to_string(wall_seconds) + ",\"boot_ms\":0}}\n");
+    tell("{\"begin\":{\"wall\":" + std::to_string(wall_seconds) + ",\"boot_ms\":" + std::to_string(boot_ms) +
+         ",\"meters_ms\":" + meters + "}}");
 }
 
-std::string TimeMaster::advance_to(std::chrono::milliseconds boot) {
-    daemon_->send("{\"advance_to\":" + std::to_string(boot.count()) + "}\n");
-    const std::string line = daemon_->line();
-    REQUIRE(line.find("\"idle\"") != std::string::npos);
-    return line;
+void TimeMaster::tell(const std::string& line) { daemon_->send(line + "\n"); }
+
+std::vector<std::string> TimeMaster::advance(std::chrono::milliseconds boot) {
+    tell("{\"advance_to\":" + std::to_string(boot.count()) + "}");
+    std::vector<std::string> said;
+    do {
+        said.push_back(daemon_->line());
+        REQUIRE_FALSE(said.back().empty());
+    } while (said.back().find("{\"idle\"") != 0);
+    return said;
 }
+
+std::string TimeMaster::advance_to(std::chrono::milliseconds boot) { return advance(boot).back(); }
 
 void TimeMaster::set_wall(long long wall_seconds) {
     daemon_->send("{\"wall\":" + std::to_string(wall_seconds) + "}\n");

@@ -16,7 +16,7 @@
 
 namespace lullwatt::tests {
 
-inline constexpr std::chrono::seconds kDeadline{60};
+inline constexpr std::chrono::seconds kDeadline{20};
 
 // A folder that is gone afterwards.
 class OwnFolder {
@@ -111,9 +111,13 @@ class TimeMaster {
     ~TimeMaster();
     TimeMaster(const TimeMaster&) = delete;
     TimeMaster& operator=(const TimeMaster&) = delete;
-    void begin(long long wall_seconds);  // waits for the daemon to connect
+    // Waits for the daemon to connect. `meters`: nodes with the milliseconds between two samples, as JSON.
+    void begin(long long wall_seconds, long long boot_ms = 0, const std::string& meters = "{}");
     // Moves time and waits until the daemon has nothing more to do; its "idle" line.
     std::string advance_to(std::chrono::milliseconds boot);
+    // The same; what the daemon said before, line by line.
+    std::vector<std::string> advance(std::chrono::milliseconds boot);
+    void tell(const std::string& line);
     void set_wall(long long wall_seconds);
     // Hangs up, as a simulator that has gone.
     void leave();

@@ -1,0 +1,141 @@
+#include "daemon/drive/driver.hpp"
+
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "daemon/drive/reason_words.hpp"
+
+namespace lullwatt::daemon {
+
+Driver::Driver(DriverPorts ports, std::shared_ptr<const io::Household> household, std::uint64_t seed,
+               std::function<void(std::size_t)> changed)
+    : ports_(std::move(ports)),
+      household_(std::move(household)),
+      seed_(seed),
+      changed_(std::move(changed)),
+      limiter_(std::make_unique<control::Limiter>(settings(), ports_.clock.now().boot, seed_)),
+      heard_(household_->site.site.points.size()),
+      look_again_(ports_.alarms.alarm([this] { decide(); })) {
+    ports_.equipment.listen(this);
+    ports_.meters.listen([this](const control::MeterSample& sample) {
+        limiter_->meter(sample);
+        decide();
+    });
+}
+
+Driver::~Driver() {
+    ports_.equipment.listen(nullptr);
+    ports_.meters.listen({});
+}
+
+control::LimiterSettings Driver::settings() const {
+    const io::Household& house = *household_;
+    control::LimiterSettings settings{.site = house.site.site,
+                                      .unattended = house.unattended,
+                                      .zone = house.zone,
+                                      .unproven = control::WhenUnproven::wait};
+    for (std::size_t node = 0; node < house.site.site.nodes.size(); ++node) {
+        settings.worst.push_back(house.worst[node].by_hour);
+        settings.interval.push_back(ports_.meters.interval(node));
+    }
+    return settings;
+}
+
+void Driver::change(std::shared_ptr<const io::Household> household) {
+    household_ = std::move(household);
+    if (!limiter_->change(settings())) {
+        limiter_ = std::make_unique<control::Limiter>(settings(), ports_.clock.now().boot, seed_);
+        heard_.assign(household_->site.site.points.size(), {});
+    }
+    decide();
+}
+
+void Driver::trust_wall(bool proven) {
+    if (std::exchange(proven_, proven) != proven) decide();
+}
+
+void Driver::plan(std::size_t point, control::PointPlan plan) {
+    limiter_->plan(point, std::move(plan));
+    decide();
+}
+
+void Driver::hold(std::size_t point, std::optional<Instant> until) {
+    limiter_->hold(point, until ? std::optional(control::Hold{until}) : std::nullopt);
+    decide();
+}
+
+void Driver::link(std::size_t point, bool up) {
+    const std::string& name = household_->site.site.points[point].name;
+    if (up) {
+        ports_.log.info(name + ": its link is up", name + " link up");
+    } else {
+        ports_.log.warning(name + ": its link is lost", name + " link lost");
+    }
+    limiter_->link(point, up);
+    decide();
+}
+
+void Driver::restarted(std::size_t point, BootTime at) {
+    ports_.log.warning(household_->site.site.points[point].name + ": its equipment started again");
+    limiter_->rebooted(point, at);
+    decide();
+}
+
+void Driver::reported(std::size_t point, const control::PointReport& report) {
+    std::optional<control::PointReport>& heard = heard_[point];
+    if (!heard) heard.emplace();
+    const bool new_status = report.status && report.status != heard->status;
+    heard->taken = report.taken;
+    if (report.status) heard->status = report.status;
+    if (report.offer) heard->offer = report.offer;
+    if (report.current) heard->current = report.current;
+    if (report.energy_register) heard->energy_register = report.energy_register;
+    ports_.sessions.reported(point, report, ports_.clock.now().wall, proven_);
+    limiter_->report(point, report);
+    decide();
+    if (new_status) changed_(point);
+}
+
+void Driver::answered(std::size_t point, std::uint64_t write, bool accepted) {
+    const BootTime now = ports_.clock.now().boot;
+    if (accepted) {
+        limiter_->accepted(point, write, now);
+    } else {
+        const std::string& name = household_->site.site.points[point].name;
+        ports_.log.warning(name + ": its equipment refused an offer", name + " refused");
+        limiter_->refused(point, write, now);
+    }
+    decide();
+}
+
+void Driver::began(std::size_t point, const TransactionBegun& begun,
+                   std::function<void(std::optional<std::int64_t>)> recorded) {
+    ports_.sessions.began(point, begun, proven_, std::move(recorded));
+    changed_(point);
+}
+
+void Driver::ended(std::size_t point, const TransactionEnded& ended) {
+    ports_.sessions.ended(point, ended, proven_);
+    changed_(point);
+}
+
+void Driver::decide() {
+    const Moment at = ports_.clock.now();
+    decision_ = limiter_->decide({.boot = at.boot, .wall = proven_ ? std::optional(at.wall) : std::nullopt});
+    for (std::size_t point = 0; point < decision_->points.size(); ++point) {
+        const control::PointDecision& decided = decision_->points[point];
+        if (!decided.write) continue;
+        ports_.equipment.offer(point, *decided.write);
+        say(point, decided);
+    }
+    look_again_->set(decision_->look_again);
+}
+
+void Driver::say(std::size_t point, const control::PointDecision& decided) const {
+    const site::Site& site = household_->site.site;
+    ports_.log.info(fmt::format("{}: {} A: {}", site.points[point].name, decided.setpoint.count(),
+                                reason_text(decided.reasons.front(), site)));
+}
+
+}  // namespace lullwatt::daemon

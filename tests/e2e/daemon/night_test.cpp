@@ -1,0 +1,153 @@
+// A night at a house, through the real daemon in lockstep: what flows, what is said, what is recorded.
+#include <csignal>
+
+#include "e2e/daemon/simulated_house.hpp"
+#include "support/shell.hpp"
+
+using namespace lullwatt::tests;
+using lullwatt::tools::Exit;
+
+namespace {
+
+constexpr int kHour = 3600;
+constexpr int kMinute = 60;
+constexpr int kElevenPm = 5 * kHour;
+
+// The daemon, a quiet house unless told otherwise, and a car that needs 5 kWh by 07:00.
+struct Night {
+    OwnFolder folder;
+    TimeMaster master{(folder / "master").string()};
+    std::function<double(int)> load = [](int) { return 20.0; };
+    SimulatedHouse house{master, [this](int second) { return load(second); }};
+    std::optional<RunningDaemon> daemon;
+
+    Night() {
+        start();
+        CHECK(ask({"need", "--car", "Heron", "--need", "5", "--ready-by", "07:00"}).exit == Exit::done);
+    }
+    void start() {
+        daemon.emplace(folder, DaemonSetting{.lockstep = master.path()});
+        house.begin();
+        daemon->wait_until_ready();
+    }
+    void kill() {
+        daemon->signal(SIGKILL);
+        CHECK(daemon->wait_for_end() == 128 + SIGKILL);
+        daemon.reset();
+        master.leave();
+    }
+    Ran ask(std::vector<std::string> arguments) const {
+        arguments.insert(arguments.end(), {"--socket", (folder / "socket").string()});
+        return lullwatt_run(arguments);
+    }
+    std::string why() const { return ask({"why", "--car", "Heron"}).out; }
+};
+
+}  // namespace
+
+TEST_CASE(
+    "a car plugged in at six waits for the cheap hours, gets what it needs, and its session is one line") {
+    Night night;
+    night.house.plug_in();
+    night.house.run_to(kHour);
+    CHECK(night.house.car() == 0);
+    CHECK(night.why().find("Heron: charging, offered 0 A, draws 0.0 A: waits for the planned hours.") == 0);
+    CHECK(night.house.recorded().find("\"transaction\":1") != std::string::npos);
+    night.house.run_to(kElevenPm + 5 * kMinute);
+    CHECK(night.house.car() == 20);
+    CHECK(night.ask({"now"}).out.find("offered 20 A, draws 20.0 A: as planned") != std::string::npos);
+    night.house.run_to(9 * kHour);  // 03:00
+    CHECK(night.house.car() == 0);
+    const long long delivered = night.house.register_wh() - 1000;
+    CHECK(delivered >= 5000);
+    CHECK(delivered < 5500);
+    night.house.unplug();
+    night.house.run_to(9 * kHour + 10);
+    night.daemon->signal(SIGTERM);
+    CHECK(night.daemon->wait_for_end() == 0);
+    const std::string log = night.daemon->log();
+    INFO(log);
+    CHECK(log.find("session: Heron at left point, Tue 18:00 to Wed 03:00: 5.") != std::string::npos);
+    CHECK(log.find(" CAD (at once ") != std::string::npos);
+    CHECK(night.house.longest_excess() == 0);
+    CHECK(night.house.writes() < 20);
+}
+
+TEST_CASE("an oven that comes on lowers the car within seconds, and why says so") {
+    Night night;
+    const int oven = kElevenPm + 10 * kMinute;
+    night.load = [oven](int second) { return second >= oven && second < oven + 20 * kMinute ? 90.0 : 20.0; };
+    night.house.plug_in();
+    night.house.run_to(oven - 1);
+    REQUIRE(night.house.car() == 20);
+    night.house.run_to(oven + 20);
+    CHECK(night.house.car() == 9);  // 99.9 A less 90 A
+    CHECK(night.why().find("the house leaves no more at service, leg L1") != std::string::npos);
+    CHECK(night.house.longest_excess() <= 1 + 3 + 1 + 4);  // sample, two samples or 3 s, answer, response
+    night.house.run_to(oven + 20 * kMinute + 90);
+    CHECK(night.house.car() == 20);
+}
+
+TEST_CASE("a hold stops a charging car within five seconds of its response, and lifting it lets it go on") {
+    Night night;
+    night.house.plug_in();
+    night.house.run_to(kElevenPm + 5 * kMinute);
+    REQUIRE(night.house.car() == 20);
+    CHECK(night.ask({"hold", "02:00"}).exit == Exit::done);
+    night.house.run_to(night.house.second() + 5 + 4);
+    CHECK(night.house.car() == 0);
+    CHECK(night.why().find("held, as the household said") != std::string::npos);
+    CHECK(night.ask({"hold", "--off"}).exit == Exit::done);
+    night.house.run_to(night.house.second() + 5 * kMinute + 2 * kMinute);
+    CHECK(night.house.car() == 20);
+}
+
+TEST_CASE(
+    "a daemon killed while the car charges leaves it a lease that runs out, and takes the session up again") {
+    Night night;
+    night.house.plug_in();
+    night.house.run_to(kElevenPm + 5 * kMinute);
+    REQUIRE(night.house.car() == 20);
+    night.kill();
+    night.start();
+    CHECK(night.ask({"now"}).out.find("since it was plugged in") != std::string::npos);
+    night.house.run_to(kElevenPm + 10 * kMinute);
+    CHECK(night.house.car() == 20);
+    night.house.run_to(9 * kHour);
+    const long long delivered = night.house.register_wh() - 1000;
+    CHECK(delivered >= 5000);
+    CHECK(delivered < 5500);
+    night.house.unplug();
+    night.house.run_to(9 * kHour + 10);
+    night.daemon->signal(SIGTERM);
+    night.daemon->wait_for_end();
+    CHECK(night.daemon->log().find("session: Heron at left point, Tue 18:00 to Wed 03:00: 5.") !=
+          std::string::npos);
+}
+
+TEST_CASE("a meter that falls silent brings the car down to what the house at its worst leaves") {
+    Night night;
+    night.house.plug_in();
+    night.house.run_to(kElevenPm + 5 * kMinute);
+    REQUIRE(night.house.car() == 20);
+    night.house.meter_silent = true;
+    night.house.run_to(night.house.second() + 15 + 1 + 1 + 4);
+    CHECK(night.why().find("the meter of service is silent, so the house counts at its worst") !=
+          std::string::npos);
+    night.house.meter_silent = false;
+    night.house.run_to(night.house.second() + 5 * kMinute + 2 * kMinute);
+    CHECK(night.house.car() == 20);
+}
+
+TEST_CASE("a link that is lost is told, and its return is driven on") {
+    Night night;
+    night.house.plug_in();
+    night.house.run_to(kElevenPm + 5 * kMinute);
+    night.house.lose_link();
+    night.house.run_to(night.house.second() + 10);
+    CHECK(night.why().find("its link is lost; what it was lent runs out") != std::string::npos);
+    night.house.run_to(night.house.second() + 20 * kMinute);
+    night.house.restore_link();
+    night.house.run_to(night.house.second() + 2 * kMinute);
+    CHECK(night.house.car() == 20);
+}
