@@ -56,11 +56,11 @@ TEST_CASE("in lockstep the daemon moves only when told, and tells when it would 
     RunningDaemon daemon(folder, {.lockstep = master.path()});
     master.begin(kTuesdayEvening);
     daemon.wait_until_ready();
-    CHECK(master.advance_to(1000ms) == "{\"idle\":{\"boot_ms\":1000,\"next_ms\":300000}}");
+    CHECK(master.advance_to(1000ms) == "{\"idle\":{\"boot_ms\":1000,\"next_ms\":15000}}");
     CHECK(lullwatt_run({"now", "--socket", daemon.socket()}).out.find("Tue 18:00") != std::string::npos);
-    CHECK(master.advance_to(6h) == "{\"idle\":{\"boot_ms\":21600000,\"next_ms\":21900000}}");
+    CHECK(master.advance_to(6h) == "{\"idle\":{\"boot_ms\":21600000,\"next_ms\":21660000}}");
     CHECK(lullwatt_run({"now", "--socket", daemon.socket()}).out.find("Harbour Row 9, Wed 00:00") == 0);
-    CHECK(master.advance_to(5h) == "{\"idle\":{\"boot_ms\":21600000,\"next_ms\":21900000}}");  // never back
+    CHECK(master.advance_to(5h) == "{\"idle\":{\"boot_ms\":21600000,\"next_ms\":21660000}}");  // never back
     master.leave();
     CHECK(daemon.wait_for_end() == 0);
 }
