@@ -102,16 +102,11 @@ void World::daemon() {
         for (PointState& point : points_) point.was_silent = true;
         return;
     }
-    if (fault(FaultKind::suspended)) {
-        was_suspended_ = true;
-        return;
-    }
+    if (fault(FaultKind::suspended)) return;
     if (!limiter_) {
         limiter_.emplace(setup_.settings, boot(), setup_.seed);
         daemon_since_ = now_;
     }
-    if (was_suspended_) limiter_->stalled(boot());
-    was_suspended_ = false;
     if (now_ == daemon_since_ + setup_.plan_after) {
         for (std::size_t p = 0; p < points_.size(); ++p) limiter_->plan(p, setup_.points[p].plan);
     }

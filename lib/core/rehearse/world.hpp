@@ -103,7 +103,6 @@ class World {
     std::optional<control::Limiter> limiter_;
     std::optional<control::Decision> decision_;
     Seconds daemon_since_{0};
-    bool was_suspended_ = false;
 };
 
 }  // namespace lullwatt::rehearse
