@@ -102,14 +102,15 @@ rehearse::LoadRun read_load(const YAML::Node& map) {
 
 rehearse::PointSetup read_car(const YAML::Node& map, const YAML::Node& scenario, Instant starts,
                               int standing) {
-    only(map,
-         {"takes", "response", "sleeps", "wakes", "room_wh", "reports", "plan", "slack", "full_at_percent"});
+    only(map, {"takes", "response", "sleeps", "wakes", "room_wh", "starts_in", "reports", "plan", "slack",
+               "full_at_percent"});
     rehearse::PointSetup point;
     point.equipment = {.legs = kBothLegs,
                        .watts_per_ampere = Watts(240),
                        .hard_setting = WholeAmps(40),
                        .standing = WholeAmps(standing),
-                       .reports_every = seconds(map, "reports", get(scenario, "reports", 10))};
+                       .reports_every = seconds(map, "reports", get(scenario, "reports", 10)),
+                       .starts_in = seconds(map, "starts_in", 20)};
     point.car = {.most = WholeAmps(get(map, "takes", 40)),
                  .response = seconds(map, "response", 5),
                  .room = WattHours(get(map, "room_wh", 200'000)),
