@@ -26,6 +26,7 @@ void CurrentModel::sent(const Command& command) {
         commands_.pop_back();
     }
     commands_.push_back(command);
+    if (!command.answered && !unanswered_since_) unanswered_since_ = command.sent;
     forget_old(command.sent);
 }
 
@@ -33,10 +34,18 @@ void CurrentModel::accepted(std::uint64_t number, BootTime at) {
     for (Command& command : commands_) {
         if (command.number == number && number != 0) command.answered = at;
     }
+    unanswered_since_.reset();
+    if (known() && !commands_.back().answered) unanswered_since_ = commands_.back().sent;
 }
 
-void CurrentModel::refused(std::uint64_t number) {
-    std::erase_if(commands_, [number](const Command& c) { return c.number == number && number != 0; });
+std::optional<WholeAmps> CurrentModel::refused(std::uint64_t number) {
+    const auto found = std::ranges::find(commands_, number, &Command::number);
+    if (number == 0 || found == commands_.end()) return std::nullopt;
+    const WholeAmps amps = found->amps;
+    commands_.erase(found);
+    unanswered_since_.reset();
+    if (known() && !commands_.back().answered) unanswered_since_ = commands_.back().sent;
+    return amps;
 }
 
 void CurrentModel::started_over(WholeAmps standing, BootTime at) {
@@ -68,6 +77,7 @@ void CurrentModel::report(const PointReport& report, WholeAmps standing) {
         if (drew_nothing && !draws_nothing()) cap_ = {};
         // A transaction that is over takes its profile along; the default profile remains.
         if (status_ == PointStatus::empty || status_ == PointStatus::finished) {
+            unanswered_since_.reset();
             commands_ = {
                 {.sent = report.taken, .amps = standing, .then = standing, .answered = report.taken}};
         }
@@ -161,7 +171,8 @@ CarAmps CurrentModel::current(BootTime time) const {
 
 WholeAmps CurrentModel::expected(BootTime now) const {
     if (!known()) return WholeAmps(0);
-    return unanswered(now) ? in_force(now, now).high : commands_.back().at(now);
+    const bool in_doubt = unanswered_since_ && now - *unanswered_since_ >= options_.answer_within;
+    return in_doubt ? in_force(now, now).high : commands_.back().at(now);
 }
 
 WholeAmps CurrentModel::reserved(BootTime now) const {

@@ -37,7 +37,8 @@ class CurrentModel {
 
     void sent(const Command& command);
     void accepted(std::uint64_t number, BootTime at);
-    void refused(std::uint64_t number);
+    // What was refused; empty where no such write is known.
+    std::optional<WholeAmps> refused(std::uint64_t number);
     // Equipment that started again may have forgotten what it was told: `standing` may be in force.
     void started_over(WholeAmps standing, BootTime at);
     void report(const PointReport& report, WholeAmps standing);
@@ -59,7 +60,7 @@ class CurrentModel {
     // car's fall is measured or the old lease has ended.
     [[nodiscard]] WholeAmps reserved(BootTime now) const;
 
-    // The newest command that was not answered in time, if it is the newest of all.
+    // Whether the newest command was not answered in time, and is to be sent again.
     [[nodiscard]] bool unanswered(BootTime now) const;
 
   private:
@@ -82,6 +83,7 @@ class CurrentModel {
     Milliseconds response_;
     std::vector<Milliseconds> observed_;  // the last five responses seen
     std::uint64_t last_learned_ = 0;
+    std::optional<BootTime> unanswered_since_;  // the first of the writes nobody has answered
     std::optional<BootTime> last_report_;
     std::optional<Amps> last_current_;
 };

@@ -82,9 +82,11 @@ void Limiter::accepted(std::size_t point, std::uint64_t number, BootTime at) {
 }
 
 void Limiter::refused(std::size_t point, std::uint64_t number, BootTime at) {
-    points_[point].model.refused(number);
+    const auto amps = points_[point].model.refused(number);
+    if (!amps) return;
     points_[point].write_anew = true;
     points_[point].refused = at;
+    points_[point].refused_amps = *amps;
 }
 
 void Limiter::stalled(BootTime at) {
@@ -122,8 +124,11 @@ void Limiter::notice_stall(BootTime now) {
 
 void Limiter::notice_interruption(std::size_t point, BootTime now) {
     PointState& state = points_[point];
-    if (!state.rebooted || !watches_[0]) return;
-    const auto silence = watches_[0]->silence(now);
+    if (!state.rebooted) return;
+    std::optional<HouseWatch::Silence> silence;
+    if (watches_[0]) silence = watches_[0]->silence(now);
+    if (told_interruption_)
+        silence = {*told_interruption_ - settings_.options.interruption, *told_interruption_};
     if (!silence || !supply_was_interrupted(*silence, *state.rebooted, settings_.options)) return;
     state.waits_until = now + wait_after_interruption(seed_, point, settings_.options);
     state.rebooted.reset();
@@ -295,7 +300,9 @@ PointDecision Limiter::answer(std::size_t p, const PointNow& at, const Share& sh
     }
     ProfileWanted to_be{share.amps, at.standing, lease, std::nullopt};
     if (at.wanted.amps == WholeAmps(0)) to_be.wait_until = at.wanted.changes;
-    const bool just_refused = state.refused && now < *state.refused + options.answer_within;
+    // The same again would be refused again; a further reduction is never withheld.
+    const bool just_refused =
+        state.refused && now < *state.refused + options.answer_within && share.amps >= state.refused_amps;
     const bool differs =
         state.write_anew || state.model.unanswered(now) || needs_write(*newest, to_be, now, options);
     const bool reduces = share.amps < std::max(state.model.expected(now), newest->at(now));

@@ -39,14 +39,16 @@ class Limiter {
     // A link that comes back is told its offer anew. Links count as up from the first report on.
     void link(std::size_t point, bool up);
     void rebooted(std::size_t point, BootTime at);
+    // A meter tells by itself that the supply was interrupted for over a minute and is back.
+    void supply_interrupted(BootTime back) { told_interruption_ = back; }
     // The equipment took a write, or refused it (it is then decided anew, after
     // LimiterOptions::answer_within).
     void accepted(std::size_t point, std::uint64_t number, BootTime at);
     void refused(std::size_t point, std::uint64_t number, BootTime at);
     // The caller's loop noticed a stall or a suspend that decide() cannot see.
     void stalled(BootTime at);
-    // Takes new settings for the same nodes and points, keeping what was heard. False, and nothing changed,
-    // where their number or legs or the meters differ: build a new limiter then.
+    // Takes new settings for the same nodes and points, keeping what was heard and the options. False, and
+    // nothing changed, where their number or legs or the meters differ: build a new limiter then.
     [[nodiscard]] bool change(LimiterSettings settings);
 
     // The writes in it count as sent at now.boot.
@@ -72,7 +74,8 @@ class Limiter {
         bool reported = false;
         bool paused = false;
         bool write_anew = false;
-        std::optional<BootTime> refused = {};  // the last write was, then
+        std::optional<BootTime> refused = {};  // when the last write was
+        WholeAmps refused_amps = {};
         std::optional<BootTime> rebooted = {};
         std::optional<BootTime> waits_until = {};  // after an interruption
     };
@@ -100,6 +103,7 @@ class Limiter {
     std::vector<std::optional<HouseWatch>> watches_;
     std::vector<std::optional<Ceiling>> ceilings_;
     std::vector<PointState> points_;
+    std::optional<BootTime> told_interruption_;
     std::optional<BootTime> promised_;  // the last decision's look_again
 };
 

@@ -155,12 +155,15 @@ Reason Round::raise_cap(std::size_t p, std::size_t n, site::Leg leg, Millisecond
     const auto room = [&](Amps house, Amps taken) { return floor_amps(node.limit - house - taken); };
     const Amps taken = others(p, n, leg, reserved);
     const WholeAmps at_once = room(node.watch->house_for_raising(leg), taken);
+    const bool waits_for_another = others(p, n, leg, shared) < taken;
+    const Bind house = node.ceiling ? Bind::ceiling : Bind::limit;
+    const Bind limit = waits_for_another ? Bind::other_point : house;
+    if (at_once <= now) return {limit, at_once, n, leg};  // no calm time would lift it
     const auto greatest = node.watch->greatest(leg, now_, window);
     if (!greatest) return {Bind::calm_time, now, n, leg};
     const WholeAmps calm = room(*greatest, taken);
     if (calm < at_once) return {Bind::calm_time, calm, n, leg};
-    if (room(*greatest, others(p, n, leg, shared)) > calm) return {Bind::other_point, calm, n, leg};
-    return {node.ceiling ? Bind::ceiling : Bind::limit, calm, n, leg};
+    return {limit, calm, n, leg};
 }
 
 void Round::raise(std::size_t p) {

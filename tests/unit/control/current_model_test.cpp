@@ -139,6 +139,11 @@ TEST_CASE("a write that nobody answers is not relied on after five seconds") {
     CHECK(model.expected(boot(104)) == WholeAmps(10));
     CHECK(model.expected(boot(105)) == WholeAmps(32));
     CHECK(model.unanswered(boot(105)));
+    model.sent(command(2, 105, 10));  // sent again: in doubt until somebody answers
+    CHECK_FALSE(model.unanswered(boot(106)));
+    CHECK(model.expected(boot(106)) == WholeAmps(32));
+    model.accepted(2, boot(107));
+    CHECK(model.expected(boot(107)) == WholeAmps(10));
 }
 
 TEST_CASE("equipment that started again may offer what it was told or its standing current") {

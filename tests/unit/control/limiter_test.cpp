@@ -269,6 +269,51 @@ TEST_CASE("a write nobody answers is sent again after five seconds, a refused on
         bench.ask();
         CHECK(bench.last.points[0].write);
     }
+    SECTION("refused, and then less is needed: at once") {
+        bench.limiter.refused(0, bench.last.points[0].write->number, bench.now.boot);
+        bench.planned(0, 10);
+        bench.ask();
+        REQUIRE(bench.last.points[0].write);
+        CHECK(bench.last.points[0].write->periods.front().amps == WholeAmps(10));
+    }
+}
+
+TEST_CASE("an interruption that the meter itself tells makes equipment that started again wait") {
+    LimiterBench bench = charging();
+    bench.limiter.supply_interrupted(bench.now.boot);
+    bench.limiter.rebooted(0, bench.now.boot);
+    bench.ask();
+    CHECK(bench.bind() == Bind::interruption);
+}
+
+TEST_CASE("new settings are taken with what was heard, and refused where the tree is another") {
+    LimiterBench bench = charging();
+    LimiterSettings changed = tests::bench_settings({});
+    changed.site.points[0].hard_setting = WholeAmps(24);
+    REQUIRE(bench.limiter.change(changed));
+    bench.run(1, 20);
+    CHECK(bench.setpoint() == 24);
+    CHECK(bench.bind() == Bind::installer_setting);
+    CHECK_FALSE(bench.limiter.change(tests::bench_settings({.points = 2})));
+    CHECK_FALSE(bench.limiter.change(tests::bench_settings({.interval = Seconds{10}})));
+}
+
+TEST_CASE("generation is no relief, and a figure coarser than the node expects counts as load") {
+    LimiterBench bench;
+    const auto house = [&](const MeterSample& sample) {
+        MeterSample now = sample;
+        now.arrived = bench.now.boot;
+        bench.limiter.meter(now);
+        bench.wait(1);
+        return site::on(*bench.limiter.house(0), site::Leg::L1).count();
+    };
+    using enum Direction;
+    CHECK(house({.amps = tests::both(30)}) == 30);
+    CHECK(house({.amps = tests::both(30), .direction = {feeding, drawing, drawing}}) == 0);
+    CHECK(house({.amps = tests::both(10),
+                 .direction = {feeding, feeding, drawing},
+                 .generation = tests::both(25)}) == 15);
+    CHECK(house({.amps = tests::both(30), .resolution = Amps(1)}) == 31);
 }
 
 TEST_CASE("equipment that started again, or whose link came back, is told its offer anew") {
@@ -315,8 +360,8 @@ TEST_CASE("a limiter built anew takes over what the equipment reports and makes 
     bench.ask();
     CHECK(bench.bind() == Bind::unheard);
     bench.wait(1);
-    bench.measured(52);
     bench.reported(0, {.status = PointStatus::charging, .offer = WholeAmps(32), .current = tests::both(32)});
+    bench.measured(52);
     bench.ask();
     CHECK(bench.setpoint() == 32);
     REQUIRE(bench.last.points[0].write);
