@@ -9,9 +9,11 @@
 
 namespace lullwatt::tools {
 
+inline constexpr const char* kLedgerFile = "/var/lib/lullwatt/ledger.sqlite";
+
 struct LedgerOption {
     SiteOption site;
-    std::string ledger = "/var/lib/lullwatt/ledger.sqlite";
+    std::string ledger = kLedgerFile;
     std::string month;
     bool csv = false;
 };

@@ -24,8 +24,8 @@ Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out
 
     const std::vector<Command> commands = {add_when(app),   add_plan(app),    add_why(app),
                                            add_bill(app),   add_compare(app), add_sessions(app),
-                                           add_report(app), add_circuit(app), add_check(app),
-                                           add_setup(app),  add_import(app)};
+                                           add_report(app), add_ledger(app),  add_circuit(app),
+                                           add_check(app),  add_setup(app),   add_import(app)};
 
     std::ranges::reverse(arguments);  // CLI11 takes them from the back
     try {

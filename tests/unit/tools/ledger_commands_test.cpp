@@ -344,3 +344,29 @@ TEST_CASE("commands of the ledger refuse what they cannot read, and say how to m
         REQUIRE(run(nights, {"report", "--csv", "--json"}).exit == Exit::usage);
     }
 }
+
+TEST_CASE("ledger verify tells whether the chain holds, and whether a kept head is in it") {
+    Nights nights;
+    nights.charge(utc(2026, 10, 20, 21h), utc(2026, 10, 21, 2h), WattHours(1'000), utc(2026, 10, 21, 10h));
+    const auto json = nlohmann::json::parse(run(nights, {"report", "--month", "2026-10", "--json"}).out);
+    const auto head = json["head"].get<std::string>();
+    const auto verify = [&](std::vector<std::string> more) {
+        more.insert(more.begin(), {"ledger", "verify", "--ledger", nights.file()});
+        return lullwatt_run(more);
+    };
+    REQUIRE(verify({}).exit == Exit::done);
+    REQUIRE(verify({}).out.find("Head: " + head) != std::string::npos);
+    const auto kept = verify({"--head", head});
+    REQUIRE(kept.exit == Exit::done);
+    REQUIRE(kept.out.find("The head you gave is in it: nothing before it was altered.\n") !=
+            std::string::npos);
+    const auto other = verify({"--head", "1:" + head.substr(head.find(':') + 1)});
+    REQUIRE(other.exit == Exit::refused);
+    REQUIRE(other.out == "ALTERED OR DAMAGED: link 1 is not the one kept.\n");
+    REQUIRE(nlohmann::json::parse(verify({"--json"}).out)["holds"] == true);
+    const auto wrong = verify({"--head", "abc"});
+    REQUIRE(wrong.exit == Exit::usage);
+    REQUIRE(wrong.err ==
+            "command line: --head 'abc': is no head of a chain. Allowed: links:64 hexadecimal digits, as a "
+            "report prints it. Mend: copy it whole from the report.\n");
+}
