@@ -53,13 +53,16 @@ std::vector<CostPart> lay_on_prices(const std::vector<EnergyStep>& steps, const 
         if (step.energy == WattHours(0)) continue;
         Instant at = step.when.begin;
         WattHours before{0};
+        WattHours in_doubt{0};  // of the step; over several prices no more than all of it
         while (at < step.when.end) {
             const tariff::PricePiece& piece = tariff::price_at(prices, at);
             const Instant next = std::min({step.when.end, piece.when.end, next_quarter(at)});
             const WattHours after = until(step, next);
             const bool price_changed = at == piece.when.begin && at != step.when.begin;
-            add(parts, {at, next}, after - before, price_changed ? doubt(step, at, most) : WattHours(0),
-                piece);
+            const WattHours more =
+                price_changed ? std::min(doubt(step, at, most), step.energy - in_doubt) : WattHours(0);
+            add(parts, {at, next}, after - before, more, piece);
+            in_doubt += more;
             at = next;
             before = after;
         }
