@@ -16,6 +16,7 @@ Driver::Driver(DriverPorts ports, std::shared_ptr<const io::Household> household
       changed_(std::move(changed)),
       limiter_(std::make_unique<control::Limiter>(settings(), ports_.clock.now().boot, seed_)),
       heard_(household_->site.site.points.size()),
+      said_(heard_.size()),
       look_again_(ports_.alarms.alarm([this] { decide(); })) {
     ports_.equipment.listen(this);
     ports_.meters.listen([this](const control::MeterSample& sample) {
@@ -47,6 +48,7 @@ void Driver::change(std::shared_ptr<const io::Household> household) {
     if (!limiter_->change(settings())) {
         limiter_ = std::make_unique<control::Limiter>(settings(), ports_.clock.now().boot, seed_);
         heard_.assign(household_->site.site.points.size(), {});
+        said_.assign(heard_.size(), {});
     }
     decide();
 }
@@ -132,7 +134,8 @@ void Driver::decide() {
     look_again_->set(decision_->look_again);
 }
 
-void Driver::say(std::size_t point, const control::PointDecision& decided) const {
+void Driver::say(std::size_t point, const control::PointDecision& decided) {
+    if (std::exchange(said_[point], decided.setpoint) == decided.setpoint) return;  // a lease renewed
     const site::Site& site = household_->site.site;
     ports_.log.info(fmt::format("{}: {} A: {}", site.points[point].name, decided.setpoint.count(),
                                 reason_text(decided.reasons.front(), site)));

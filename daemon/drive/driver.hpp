@@ -60,7 +60,7 @@ class Driver final : public EquipmentListener {
   private:
     [[nodiscard]] control::LimiterSettings settings() const;
     void decide();
-    void say(std::size_t point, const control::PointDecision& decided) const;
+    void say(std::size_t point, const control::PointDecision& decided);
 
     DriverPorts ports_;
     std::shared_ptr<const io::Household> household_;
@@ -70,6 +70,7 @@ class Driver final : public EquipmentListener {
     std::unique_ptr<control::Limiter> limiter_;
     std::optional<control::Decision> decision_;
     std::vector<std::optional<control::PointReport>> heard_;
+    std::vector<std::optional<WholeAmps>> said_;  // setpoints that stand in the log
     std::unique_ptr<Alarm> look_again_;
 };
 

@@ -5,8 +5,8 @@
 
 #include <fmt/format.h>
 
-#include "io/zone/zone.hpp"
-#include "tools/lullwatt/words.hpp"
+#include "io/report/session_line.hpp"
+#include "io/report/settle.hpp"
 
 namespace lullwatt::daemon {
 namespace {
@@ -26,15 +26,10 @@ std::string car_at(const io::Household& household, std::size_t point) {
     return name;
 }
 
-struct Settled {
-    io::ledger::SessionRow row;
-    std::string line;  // for the log
-};
-
 // What the ledger has of a transaction, on the prices of its hours. Faults: what the ledger or the tariff
 // lacks.
-io::Read<Settled> settled(const io::Household& household, std::size_t point, io::ledger::Id transaction,
-                          Interval plugged_in, const std::filesystem::path& ledger) {
+io::Read<Sessions::Settled> settled(const io::Household& household, io::ledger::Id transaction,
+                                    const std::filesystem::path& ledger) {
     auto reader = io::ledger::Reader::open(ledger);
     if (!reader.ok()) return reader.faults();
     io::ledger::Reader open = std::move(reader).value();
@@ -44,41 +39,12 @@ io::Read<Settled> settled(const io::Household& household, std::size_t point, io:
         return io::Faults{
             {ledger.string(), 0, 0, "", fmt::format("has no transaction {}", transaction), "", "", ""}};
     }
-    const auto& site = household.site.site;
-    const Watts full(
-        site::watts_per_ampere(site.supply, site.leg_to_neutral, site.points[point].legs).count() *
-        site.points[point].hard_setting.count());
-    // A timer's start may lie a day ahead.
-    const auto prices = io::prices(
-        household, point, {plugged_in.begin, std::max(plugged_in.end, plugged_in.begin + date::days{2})});
-    const auto curve = prices.ok() ? prices : io::prices(household, point, plugged_in);
-    if (!curve.ok()) return curve.faults();
-    account::Session session = account::settle(
-        {.plugged_in = plugged_in, .readings = stored.value()->readings}, {.most = full}, curve.value());
-    if (session.energy > WattHours(0)) {
-        const account::FullCurrent charge{session.energy, full};
-        session.at_once = account::cost_from(plugged_in.begin, charge, curve.value());
-        session.plain_timer = account::cost_from(
-            account::plain_timer_start(plugged_in.begin, {}, household.zone, curve.value()), charge,
-            curve.value());
-    }
-    const auto zone_data = io::zone_data_version();
-    const int digits = household.site.currency_digits;
-    const auto money = [&](const std::optional<Money>& amount) {
-        return amount ? tools::cost_text(ExactAmount(*amount), digits) : std::string("unknown");
-    };
-    std::string line = fmt::format(
-        "{} at {}, {} to {}: {}, {} {} (at once {}, plain timer {})",
-        stored.value()->car.empty() ? "a car" : stored.value()->car, site.points[point].name,
-        tools::day_and_clock_text(household.zone, plugged_in.begin),
-        tools::day_and_clock_text(household.zone, plugged_in.end), tools::energy_text(session.energy),
-        money(session.cost()), household.site.currency, money(session.at_once), money(session.plain_timer));
-    return Settled{{.transaction = transaction,
-                    .session = std::move(session),
-                    .currency = household.site.currency,
-                    .currency_digits = digits,
-                    .zone_data = zone_data.ok() ? zone_data.value() : ""},
-                   std::move(line)};
+    auto row = io::settle_session(household, *stored.value());
+    if (!row.ok()) return row.faults();
+    const io::ledger::StoredSession session{
+        .row = row.value(), .point = stored.value()->point, .car = stored.value()->car};
+    std::string line = io::session_line(session, household.zone);
+    return Sessions::Settled{std::move(row).value(), std::move(line)};
 }
 
 }  // namespace
@@ -88,13 +54,16 @@ Sessions::Sessions(Ports ports, std::shared_ptr<const io::Household> household,
     : ports_(std::move(ports)),
       household_(std::move(household)),
       points_(household_->site.site.points.size()) {
+    const auto& points = household_->site.site.points;
     for (const auto& transaction : open) {
-        const auto& points = household_->site.site.points;
         const auto found = std::ranges::find(points, transaction.point, &site::Point::name);
-        if (found == points.end() || transaction.end || transaction.readings.empty()) continue;
-        PointState& state = points_[static_cast<std::size_t>(found - points.begin())];
-        state.open = Open{transaction.id, transaction.readings.front().value, transaction.begin.at};
-        state.last = transaction.readings.back().value;
+        if (transaction.end) {
+            settle(transaction.id);  // the daemon died between a session's end and its settling
+        } else if (found != points.end() && !transaction.readings.empty()) {
+            PointState& state = points_[static_cast<std::size_t>(found - points.begin())];
+            state.open = Open{transaction.id, transaction.readings.front().value, transaction.begin.at};
+            state.last = transaction.readings.back().value;
+        }
     }
 }
 
@@ -148,9 +117,8 @@ void Sessions::ended(std::size_t point, const TransactionEnded& ended, bool prov
                                                   .when = {ended.at, proven},
                                                   .value = ended.energy_register,
                                                   .reason = ended.reason},
-                      [this, alive = alive_, point, id = *open->id,
-                       plugged_in = Interval{open->at, ended.at}](std::optional<io::ledger::Id> row) {
-                          if (*alive && row) settle(point, id, plugged_in);
+                      [this, alive = alive_, id = *open->id](std::optional<io::ledger::Id> row) {
+                          if (*alive && row) settle(id);
                       });
 }
 
@@ -178,23 +146,28 @@ void Sessions::reported(std::size_t point, const control::PointReport& report, I
     state.quarter = quarter;
 }
 
-void Sessions::settle(std::size_t point, io::ledger::Id transaction, Interval plugged_in) {
-    const auto work = [this, alive = alive_, &loop = ports_.loop, household = household_, point, transaction,
-                       plugged_in, file = ports_.ledger](const std::stop_token&) {
-        auto row =
-            std::make_shared<io::Read<Settled>>(settled(*household, point, transaction, plugged_in, file));
-        loop.post([this, alive, row] {
-            if (!*alive) return;
-            const Log log = ports_.log.of("session");
-            if (!row->ok()) {
-                for (const io::Fault& fault : row->faults()) log.error("not settled: " + io::text(fault));
-                return;
-            }
-            log.notice(row->value().line);
-            ports_.store.post(row->value().row);
+void Sessions::settle(io::ledger::Id transaction) {
+    const auto work = [this, alive = alive_, &loop = ports_.loop, household = household_, transaction,
+                       file = ports_.ledger](const std::stop_token&) {
+        const auto found = std::make_shared<io::Read<Settled>>(settled(*household, transaction, file));
+        loop.post([this, alive, found] {
+            if (*alive) keep(*found);
         });
     };
-    if (!ports_.worker.submit(work)) ports_.log.error("a session is not settled now: too much is waiting");
+    if (!ports_.worker.submit(work)) {
+        ports_.log.error("a session is settled at the next start only: too much is waiting for the planner");
+    }
+}
+
+void Sessions::keep(const io::Read<Settled>& found) {
+    const Log log = ports_.log.of("session");
+    if (!found.ok()) {
+        for (const io::Fault& fault : found.faults()) log.error("not settled: " + io::text(fault));
+        return;
+    }
+    ports_.store.post(found.value().row, [log, line = found.value().line](std::optional<io::ledger::Id> row) {
+        row ? log.notice(line) : log.error("not recorded: " + line);
+    });
 }
 
 }  // namespace lullwatt::daemon

@@ -29,9 +29,18 @@ class Sessions {
         std::filesystem::path ledger;
         Log log;
     };
-    // `open`: transactions that the ledger has begun and not ended.
+    // A finished session, not in the ledger yet.
+    struct Settled {
+        io::ledger::SessionRow row;
+        std::string line;  // for the log
+    };
+
+    // `open`: transactions that the ledger has no session of. Those that ended are settled now.
     Sessions(Ports ports, std::shared_ptr<const io::Household> household,
              const std::vector<io::ledger::StoredTransaction>& open);
+    ~Sessions() { *alive_ = false; }
+    Sessions(const Sessions&) = delete;
+    Sessions& operator=(const Sessions&) = delete;
     void change(std::shared_ptr<const io::Household> household);
 
     void began(std::size_t point, const TransactionBegun& begun, bool proven,
@@ -58,17 +67,13 @@ class Sessions {
         std::optional<Instant> quarter;  // the last one read at
     };
     [[nodiscard]] const std::string& name(std::size_t point) const;
-    void settle(std::size_t point, io::ledger::Id transaction, Interval plugged_in);
+    void settle(io::ledger::Id transaction);
+    void keep(const io::Read<Settled>& found);
 
     Ports ports_;
     std::shared_ptr<const io::Household> household_;
     std::vector<PointState> points_;
     std::shared_ptr<bool> alive_ = std::make_shared<bool>(true);
-
-  public:
-    ~Sessions() { *alive_ = false; }
-    Sessions(const Sessions&) = delete;
-    Sessions& operator=(const Sessions&) = delete;
 };
 
 }  // namespace lullwatt::daemon

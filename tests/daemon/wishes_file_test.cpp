@@ -24,7 +24,7 @@ TEST_CASE("what was told is read back as it was written") {
     CHECK(read.value() == wishes);
 }
 
-TEST_CASE("no file means nothing was told; a file of another kind is a fault that says so") {
+TEST_CASE("no file means nothing was told, and a file of another kind is a fault that says so") {
     const tests::Folder folder;
     const std::filesystem::path file = folder.file("wishes.json");
     std::filesystem::remove(file);

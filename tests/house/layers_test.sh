@@ -25,9 +25,10 @@ refuses lib/core/plan/a.cpp '#include <pugixml.hpp>' 'core links the standard li
 refuses lib/core/plan/a.cpp '#include <unistd.h>' 'core links the standard library'
 refuses lib/core/plan/a.cpp 'const auto now = std::chrono::system_clock::now();' 'core asks a clock'
 refuses lib/io/csv/a.cpp '#include "tools/lullwatt/run.hpp"' 'lib looks at neither daemon nor tools'
-refuses lib/io/csv/a.hpp '#include <pugixml.hpp>' 'JSON, YAML, XML and Catch headers stay out'
-refuses lib/io/settings/a.hpp '#include <yaml-cpp/yaml.h>' 'JSON, YAML, XML and Catch headers stay out'
-refuses tools/lullwatt/a.hpp '#include <nlohmann/json.hpp>' 'JSON, YAML, XML and Catch headers stay out'
+refuses lib/io/csv/a.hpp '#include <pugixml.hpp>' 'JSON, YAML, XML, Boost, log and Catch headers stay out'
+refuses lib/io/settings/a.hpp '#include <yaml-cpp/yaml.h>' 'JSON, YAML, XML, Boost, log and Catch headers stay out'
+refuses tools/lullwatt/a.hpp '#include <nlohmann/json.hpp>' 'JSON, YAML, XML, Boost, log and Catch headers stay out'
+refuses daemon/loop/a.hpp '#include <boost/asio/io_context.hpp>' 'JSON, YAML, XML, Boost, log and Catch headers stay out'
 
 allows lib/core/plan/a.cpp '#include "core/site/b.hpp"'
 allows lib/core/rehearse/a.cpp '#include "core/watch/b.hpp"'
