@@ -11,7 +11,7 @@ namespace {
 constexpr std::array kStart = {
     Daemon::Start{"join the master of time, in a test", &Daemon::join_lockstep},
     Daemon::Start{"read the settings",
-                  &Daemon::read_settings},  // before any thread: it touches the environment
+                  &Daemon::read_settings},  // before other threads look at the environment
     Daemon::Start{"read what was told before", &Daemon::read_wishes},
     Daemon::Start{"watch signals", &Daemon::watch_signals},
     Daemon::Start{"start the planner", &Daemon::start_planner},

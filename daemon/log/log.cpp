@@ -6,6 +6,7 @@
 #include <mutex>
 #include <unistd.h>
 
+#include <date/date.h>
 #include <fmt/format.h>
 #include <spdlog/async.h>
 #include <spdlog/sinks/stdout_sinks.h>
@@ -53,8 +54,10 @@ struct LogBook::Inside {
     // REQUIRES: the text has one line.
     void write(std::string_view module, Level level, std::string_view text, unsigned withheld) const {
         const std::string times = withheld == 0 ? "" : fmt::format(" ({} more like it since)", withheld);
-        const std::string head =
-            journal ? fmt::format("<{}>", kPriority[static_cast<std::size_t>(level)]) : std::string();
+        // Stamped without the C library, which looks at the environment for its time zone, while reading
+        // settings changes it (io/zone).
+        const std::string head = journal ? fmt::format("<{}>", kPriority[static_cast<std::size_t>(level)])
+                                         : date::format("%FT%TZ ", clock.now().wall);
         logger->log(spdlog_level(level), "{}{}: {}{}", head, module, io::printable(text, kLongestLine),
                     times);
     }
@@ -63,14 +66,14 @@ struct LogBook::Inside {
 LogBook::LogBook(const Clock& clock, Level least) : inside_(new Inside{.clock = clock}) {
     inside_->logger->set_level(spdlog_level(least));
     inside_->logger->flush_on(spdlog::level::debug);
-    // By UTC: local time would be converted while settings are read, and by the environment then (io/zone).
-    inside_->logger->set_pattern(inside_->journal ? "%v" : "%Y-%m-%dT%TZ %v", spdlog::pattern_time_type::utc);
+    inside_->logger->set_pattern("%v");
 }
 
 LogBook::~LogBook() {
     for (const auto& [key, text, count] : inside_->repeats.all()) {
         inside_->write(key.substr(0, key.find('\n')), Level::info, text, count - 1);
     }
+    inside_->pool.reset();  // writes what waits and ends its thread, before the logger goes
 }
 
 void LogBook::say(std::string_view module, Level level, std::string_view text, std::string_view same) {
