@@ -121,7 +121,8 @@ TEST_CASE("a request is one flat object of text") {
     CHECK(refused.faults().front().what == "has too many fields");
 }
 
-TEST_CASE("of several holds the latest that concerns a car counts, and a need replaces the car's earlier one") {
+TEST_CASE(
+    "of several holds the latest that concerns a car counts, and a need replaces the car's earlier one") {
     Wishes wishes;
     const Instant now = utc(2026, 10, 20);
     wishes.tell(Held{"", now, now + 1h});
