@@ -132,4 +132,15 @@ class LimiterBench {
     Milliseconds millis_{0};
 };
 
+// Charging at 40 A beside a house of 20 A, watched for long enough to be raised.
+inline LimiterBench charging_at_40(const BenchSite& of) {
+    LimiterBench bench(of);
+    bench.reported(0, {.status = control::PointStatus::charging, .offer = WholeAmps(0), .current = both(0)});
+    bench.planned(0, 40);
+    bench.measured(20);
+    bench.ask();
+    bench.run(200, 20);
+    return bench;
+}
+
 }  // namespace lullwatt::tests
