@@ -135,8 +135,8 @@ std::string wrong(Reader& reader, const Script& script, const Progress& progress
         if (step.kind == Step::Kind::settle && settled.count(progress.transactions.at(step.session)) == 0)
             what = "an acknowledged session is gone";
         if (step.kind == Step::Kind::event &&
-            std::ranges::none_of(events.value(), [&](const auto& event) { return event.id == row; }))
-            what = "an acknowledged event is gone";
+            std::ranges::count(events.value(), row, &io::ledger::StoredEvent::id) != 1)
+            what = "an acknowledged event is gone or there twice";
         if (!what.empty()) return what + " (step " + std::to_string(index) + ")";
     }
     return {};

@@ -50,7 +50,8 @@ std::vector<std::string> notes_of(const MonthReport& report) {
                         kwh_text(report.month.uncertain)));
     if (report.cars_alone)
         notes.emplace_back(
-            "Blocks and demand are reckoned for the cars alone: the house's own use is not in the ledger.");
+            "Blocks, demand and minimums are reckoned for the cars alone: the ledger has no whole month of "
+            "the house's use.");
     if (report.unsettled > 0)
         notes.push_back(fmt::format(
             "{} not in it: still plugged in, or not settled yet.",

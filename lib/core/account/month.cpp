@@ -123,7 +123,7 @@ EnergySeries sum_of(const std::vector<EnergySeries>& sessions) {
         }
     }
     std::ranges::sort(edges);
-    edges.erase(std::ranges::unique(edges).begin(), edges.end());
+    edges.erase(std::unique(edges.begin(), edges.end()), edges.end());
     std::map<Instant, EnergyReading> pieces;
     for (const EnergySeries& series : sessions) {
         for (const EnergyReading& reading : series) {

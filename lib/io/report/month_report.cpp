@@ -43,19 +43,50 @@ EnergySeries energy_of(const std::vector<ledger::Minute>& minutes) {
     return series;
 }
 
-std::variant<CarsPart, account::Refusal> billed_by(const Supply& supply, DateSpan days,
-                                                   const EnergySeries& house, const EnergySerieses& cars) {
+// Whether the meter recorded while the cars charged; a minute at either end of a reading may be another's.
+bool covers(const EnergySeries& house, const EnergySerieses& cars) {
+    const auto recorded = [&](const EnergyReading& reading) {
+        const auto begin = [](const EnergyReading& minute) { return minute.when.begin; };
+        const auto from = std::ranges::lower_bound(house, reading.when.begin, {}, begin);
+        const auto to = std::ranges::lower_bound(house, reading.when.end, {}, begin);
+        return (to - from + 1) * Seconds{60} >= reading.when.length();
+    };
+    return !house.empty() && std::ranges::all_of(cars, [&](const EnergySeries& series) {
+        return std::ranges::all_of(series, recorded);
+    });
+}
+
+// Whether what the cars add to a bill depends on what else was used.
+bool depends_on_the_rest(const Supply& supply, Interval when) {
+    const auto left_out = tariff::left_out(supply.tariff, supply.clock, when);
+    return left_out.blocks || left_out.demand ||
+           std::ranges::any_of(supply.tariff.revisions,
+                               [](const tariff::Revision& revision) { return !revision.minimums.empty(); });
+}
+
+struct Billed {
+    CarsPart part;
+    bool cars_alone = false;
+};
+
+Read<Billed> billed_by(const Supply& supply, DateSpan days, Interval when, const EnergySerieses& cars,
+                       ledger::Reader& reader, const std::string& node) {
     const auto part = [&](const EnergySeries& taken) {
         return account::cars_part(supply.tariff, supply.clock, days, {taken, {}}, cars, supply.contract.terms,
                                   {});
     };
-    if (!house.empty()) {
-        auto with_house = part(house);
-        const auto* whole = std::get_if<CarsPart>(&with_house);
-        // A meter that missed some of the cars is no measure of the rest.
-        if (whole != nullptr && whole->missing == MilliwattHours(0)) return with_house;
-    }
-    return part(account::sum_of(cars));
+    auto alone = part(account::sum_of(cars));
+    if (const auto* refusal = std::get_if<account::Refusal>(&alone))
+        return Faults{{supply.contract.tariff.string(), 0, 0, "", refusal->what, "", "", refusal->mend}};
+    if (!depends_on_the_rest(supply, when)) return Billed{std::get<CarsPart>(std::move(alone))};
+    const auto minutes = reader.minutes(node, when);
+    if (!minutes.ok()) return minutes.faults();
+    const EnergySeries house = energy_of(minutes.value());
+    const auto with_house = part(house);
+    const auto* whole = std::get_if<CarsPart>(&with_house);
+    // A meter that missed some of the cars is no measure of the rest.
+    if (covers(house, cars) && whole != nullptr && whole->missing == MilliwattHours(0)) return Billed{*whole};
+    return Billed{std::get<CarsPart>(std::move(alone)), true};
 }
 
 // Sessions at points that are gone: their cost is that of their hours.
@@ -117,15 +148,10 @@ Read<MonthReport> month_report(ledger::Reader& reader, const Household& househol
         }
         if (!any) continue;
         const Supply& by = household.supplies[supply];
-        const auto minutes = reader.minutes(household.site.site.nodes[by.contract.node].name, when);
-        if (!minutes.ok()) return minutes.faults();
-        const EnergySeries house = energy_of(minutes.value());
-        auto part = billed_by(by, days, house, cars);
-        if (const auto* refusal = std::get_if<account::Refusal>(&part))
-            return Faults{{by.contract.tariff.string(), 0, 0, "", refusal->what, "", "", refusal->mend}};
-        billed.push_back(std::get<CarsPart>(std::move(part)));
-        const auto left_out = tariff::left_out(by.tariff, by.clock, when);
-        report.cars_alone = report.cars_alone || (house.empty() && (left_out.blocks || left_out.demand));
+        auto part = billed_by(by, days, when, cars, reader, household.site.site.nodes[by.contract.node].name);
+        if (!part.ok()) return part.faults();
+        report.cars_alone = report.cars_alone || part.value().cars_alone;
+        billed.push_back(part.value().part);
     }
     report.month = account::month_of(when, sessions, billed, household.site.currency_digits);
 

@@ -18,7 +18,7 @@ struct MonthReport {
     std::size_t unsettled = 0;  // transactions of the month that are no session yet
     std::size_t elsewhere = 0;  // sessions at points that the site has no more: at the price of their hour
     WattHours between;          // went past registers between the month's sessions
-    bool cars_alone = false;    // blocks or demand are charged, and the house's own use is not known
+    bool cars_alone = false;    // blocks, demand or a minimum, and the house's own use is not known
     bool provisional = false;   // the month is not over
 };
 
