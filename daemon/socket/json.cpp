@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "tools/lullwatt/answer.hpp"
+#include "tools/lullwatt/faults_json.hpp"
 
 namespace lullwatt::daemon {
 namespace {
@@ -47,7 +47,7 @@ std::string answer_line(const std::string& text, const std::string& json) {
 }
 
 std::string fault_line(const io::Faults& faults) {
-    return Json::parse(tools::faults_json(faults)).dump(-1, ' ', false, Json::error_handler_t::replace);
+    return Json{{"faults", Json::parse(tools::faults_json(faults))}}.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 
 }  // namespace lullwatt::daemon

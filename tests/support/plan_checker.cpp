@@ -14,8 +14,11 @@ using plan::Why;
 // Long doubles are enough: amounts are compared to a millionth of a currency unit.
 struct Sums {
     long double milliwatt_hours = 0;
+    long double net = 0;
+    long double above_cap = 0;
     long double money = 0;
     int starts = 0;
+    std::vector<int> drawn;
 };
 
 long double milliwatt_hours(const Problem& problem, const Slot& slot, int amps) {
@@ -23,14 +26,37 @@ long double milliwatt_hours(const Problem& problem, const Slot& slot, int amps) 
            static_cast<long double>(slot.when.length().count()) / 3.6L;
 }
 
+// Without the overhead.
+long double net(const Problem& problem, const Slot& slot, int amps) {
+    const long double lost = static_cast<long double>(problem.overhead.count()) *
+                             static_cast<long double>(slot.when.length().count()) / 3.6L;
+    return milliwatt_hours(problem, slot, amps) - lost;
+}
+
+// What the battery takes of an offered current once `so_far` was charged.
+int taken(const Problem& problem, const Slot& slot, int offered, long double so_far) {
+    int most = offered;
+    for (const plan::TaperStep& step : problem.taper) {
+        if (so_far - static_cast<long double>(slot.driven.count()) >=
+            static_cast<long double>(step.from.count()) - 0.01L) {
+            most = std::min(offered, step.most.count());
+        }
+    }
+    return net(problem, slot, most) > 0 ? most : 0;
+}
+
 Sums add_up(const Problem& problem, const plan::Plan& plan) {
     Sums sums;
     int before = 0;
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
-        const int amps = plan.slots[t].amps.count();
-        const long double energy = milliwatt_hours(problem, problem.slots[t], amps);
+        const Slot& slot = problem.slots[t];
+        const int amps = taken(problem, slot, plan.slots[t].amps.count(), sums.net);
+        const long double energy = milliwatt_hours(problem, slot, amps);
+        sums.drawn.push_back(amps);
         sums.milliwatt_hours += energy;
-        sums.money += energy / 1e6L * static_cast<long double>(problem.slots[t].price.count()) / 1e12L;
+        if (amps > 0) sums.net += net(problem, slot, amps);
+        if (problem.price_cap && slot.price > *problem.price_cap) sums.above_cap += energy;
+        sums.money += energy / 1e6L * static_cast<long double>(slot.price.count()) / 1e12L;
         if (amps > 0 && before == 0) ++sums.starts;
         before = amps;
     }
@@ -95,6 +121,22 @@ void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<s
             case Why::floor:
                 if (!on) lie("does not charge");
                 break;
+            case Why::tapers:
+                if (!on || problem.taper.empty()) lie("does not taper");
+                break;
+            case Why::away:
+                if (on || slot.bound.kind != plan::BoundKind::away) lie("is not away");
+                break;
+            case Why::above_cap:
+                if (on || !problem.price_cap || slot.price <= *problem.price_cap) lie("is within the cap");
+                break;
+            case Why::would_not_wake:
+                if (on || problem.wakes || !dearest || slot.price > *dearest)
+                    lie("is not a cheap slot of a car that does not wake");
+                break;
+            case Why::takes_no_more:
+                if (on || problem.taper.empty()) lie("has a battery that takes it");
+                break;
             case Why::outside_block:
                 if (on || problem.manner != plan::Manner::one_block) lie("is in no block");
                 break;
@@ -120,24 +162,42 @@ std::vector<std::string> complaints(const Problem& problem, const plan::Plan& pl
                "0 or least to most in every slot");
         expect(amps != problem.missing, "no current that does not exist");
         if (most_of(problem, slot) < least_of(problem)) continue;
-        longest = std::max(longest, milliwatt_hours(problem, slot, least_of(problem)));
-        fits += milliwatt_hours(problem, slot, most_of(problem, slot));
+        longest = std::max(longest, net(problem, slot, least_of(problem)));
+        fits += net(problem, slot, most_of(problem, slot));
     }
     const Sums sums = add_up(problem, plan);
     const auto need = static_cast<long double>(problem.need.count());
     const bool block = problem.manner == plan::Manner::one_block;
+    // Whether a need that would fit is met cannot be told from sums where the battery or a pause ends it.
+    const bool sums_tell = problem.taper.empty() && problem.wakes;
+    for (std::size_t t = 0; t < plan.slots.size(); ++t)
+        expect(plan.slots[t].drawn.count() == sums.drawn[t], "drawn as told");
+    bool asleep = false;
+    for (std::size_t t = 0; t < plan.slots.size() && !problem.wakes; ++t) {
+        const bool on = plan.slots[t].amps > WholeAmps(0);
+        expect(!(on && asleep), "no second run of a car that does not wake");
+        if (problem.slots[t].bound.kind == plan::BoundKind::away)
+            asleep = false;
+        else if (t > 0 && plan.slots[t - 1].amps > WholeAmps(0) && !on)
+            asleep = true;
+    }
     if (!block) {
         expect(std::abs(static_cast<long double>(plan.delivered.count()) - sums.milliwatt_hours) <= 1,
                "delivered as told");
         expect(std::abs(money_of(plan.energy_cost) - sums.money) < 1e-9L, "energy cost as told");
-        if (fits >= need) {
+        expect(std::abs(static_cast<long double>(plan.lost.count()) - sums.milliwatt_hours + sums.net) <= 1,
+               "lost as told");
+        expect(std::abs(static_cast<long double>(plan.objective.above_cap.count()) - sums.above_cap) <= 1,
+               "above the cap as told");
+        if (sums_tell && fits >= need)
             expect(plan.objective.short_by == MilliwattHours{}, "nothing short where it fits");
-            expect(sums.milliwatt_hours >= need - 0.5L, "the need is met");
-            expect(need == 0 || sums.milliwatt_hours < need + longest,
-                   "less than one slot's least above the need");
+        if (plan.objective.short_by == MilliwattHours{}) {
+            expect(sums.net >= need - 0.5L, "the need is met");
+            expect(need == 0 || sums.net < need + longest, "less than one slot's least above the need");
         }
     }
-    if (block && fits > 0) {  // the car itself stops once its need is in
+    if (block && fits > 0 && sums_tell &&
+        problem.overhead == Watts(0)) {  // the car itself stops once its need is in
         expect(static_cast<long double>(plan.delivered.count()) <= std::min(need, sums.milliwatt_hours) + 1,
                "a block brings no more than is needed");
         long double left = need;
@@ -150,7 +210,7 @@ std::vector<std::string> complaints(const Problem& problem, const plan::Plan& pl
         }
         expect(std::abs(money_of(plan.energy_cost) - money) < 1e-9L, "a block's energy cost as told");
     }
-    const long double missing = std::max(0.0L, need - sums.milliwatt_hours);
+    const long double missing = std::max(0.0L, need - sums.net);
     expect(std::abs(static_cast<long double>(plan.objective.short_by.count()) - missing) <= 1,
            "shortfall as told");
     expect(plan.objective.starts == sums.starts, "starts as told");

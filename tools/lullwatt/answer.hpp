@@ -21,7 +21,4 @@ struct Answer {
 // night.
 [[nodiscard]] io::Read<Answer> why_answer(const Question& question, const std::string& slot);
 
-// `faults` as {"faults": [...]}.
-[[nodiscard]] std::string faults_json(const io::Faults& faults);
-
 }  // namespace lullwatt::tools

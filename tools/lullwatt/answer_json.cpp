@@ -3,7 +3,8 @@
 #include <nlohmann/json.hpp>
 
 #include "core/plan/exact_cost.hpp"
-#include "tools/lullwatt/answer.hpp"
+#include "core/plan/explain.hpp"
+#include "tools/lullwatt/node_worth.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -32,6 +33,8 @@ Json summary(const Question& question, const plan::Plan& plan) {
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
     Json json{{"energy_wh", plan.delivered.count() / 1000},
+              {"lost_wh", plan.lost.count() / 1000},
+              {"above_cap_wh", plan.objective.above_cap.count() / 1000},
               {"short_wh", plan.objective.short_by.count() / 1000},
               {"cost", cost_text(plan.energy_cost, digits)},
               {"starts", plan.objective.starts},
@@ -45,6 +48,14 @@ Json summary(const Question& question, const plan::Plan& plan) {
     json["proof"] = {{"cost_with_starts", cost_text(plan.objective.cost, 6)},
                      {"lower_bound", cost_text(plan.lower_bound, 6)}};
     return json;
+}
+
+// What is added by planning otherwise; negative where it is less.
+Json difference(const plan::Objective& best, const plan::Objective& other) {
+    return {{"short_wh", (other.short_by.count() - best.short_by.count()) / 1000},
+            {"above_cap_wh", (other.above_cap.count() - best.above_cap.count()) / 1000},
+            {"cost_with_starts", cost_text(other.cost - best.cost, 6)},
+            {"starts", other.starts - best.starts}};
 }
 
 }  // namespace
@@ -120,23 +131,16 @@ std::string why_json(const Question& question, const plan::Plan& plan, std::size
     if (plan.marginal_price) json["dearest_paid_per_kwh"] = rate_text(*plan.marginal_price, 2);
     json["room_amps"] = asked.most.count();
     json["limited_by"] = bound_word(asked.bound.kind);
-    return json.dump(2);
-}
-
-std::string faults_json(const io::Faults& faults) {
-    Json list = Json::array();
-    for (const io::Fault& raw : faults) {
-        const io::Fault fault = io::shown(raw);
-        list.push_back({{"file", fault.file},
-                        {"line", fault.line},
-                        {"column", fault.column},
-                        {"key", fault.key},
-                        {"value", fault.value},
-                        {"fault", fault.what},
-                        {"allowed", fault.allowed},
-                        {"mend", fault.mend}});
+    json["otherwise"] = nullptr;
+    if (const auto other = plan::otherwise(question.problem, plan, slot))
+        json["otherwise"] = difference(plan.objective, other->objective);
+    json["one_ampere_more"] = Json::array();
+    for (const NodeWorth& worth : node_worths(question, plan)) {
+        Json row{{"node", question.household.site.site.nodes[worth.node].name}};
+        row.update(difference(plan.objective, worth.relieved));
+        json["one_ampere_more"].push_back(row);
     }
-    return Json{{"faults", list}}.dump(2);
+    return json.dump(2);
 }
 
 }  // namespace lullwatt::tools

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <memory>
 #include <ostream>
 
@@ -11,6 +12,7 @@
 #include "tools/lullwatt/bill_options.hpp"
 #include "tools/lullwatt/bill_text.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/priced_bills.hpp"
 #include "tools/lullwatt/printed_text.hpp"
 #include "tools/lullwatt/site_option.hpp"
 
@@ -25,19 +27,13 @@ struct BillCommand {
     std::string contract;
 };
 
-io::Read<std::vector<account::Bill>> bills_of(const BillCommand& command, const tariff::Tariff& tariff,
-                                              const Zone& clock, const BillUsage& usage,
-                                              const BillSpans& spans) {
-    if (const auto* metered = std::get_if<account::Metered>(&usage.usage)) {
-        auto bills = account::bills(tariff, clock, spans.spans, *metered, usage.terms);
-        if (const auto* refusal = std::get_if<account::Refusal>(&bills))
-            return io::Faults{refusal_fault(command.tariff, *refusal)};
-        return std::get<std::vector<account::Bill>>(std::move(bills));
-    }
-    auto bill = account::bill(tariff, clock, spans.spans.front(), usage.usage, usage.terms, {});
-    if (const auto* refusal = std::get_if<account::Refusal>(&bill))
+io::Read<PricedBills> bills_of(const BillCommand& command, const tariff::Tariff& tariff, const Zone& clock,
+                               const tariff::BillDates& dates, const BillUsage& usage,
+                               const BillSpans& spans) {
+    auto priced = priced_bills(tariff, clock, dates, spans.spans, usage.usage, usage.terms);
+    if (const auto* refusal = std::get_if<account::Refusal>(&priced))
         return io::Faults{refusal_fault(command.tariff, *refusal)};
-    return std::vector{std::get<account::Bill>(std::move(bill))};
+    return std::get<PricedBills>(std::move(priced));
 }
 
 // The bills asked for, in words, as JSON or as CSV.
@@ -49,15 +45,17 @@ Exit show(const BillCommand& command, const tariff::Tariff& tariff, const Zone& 
     };
     const auto spans = bill_spans(command.bill, tariff, clock, dates, usage);
     if (!spans.ok()) return refuse(spans.faults());
-    const auto bills = bills_of(command, tariff, clock, usage, spans.value());
-    if (!bills.ok()) return refuse(bills.faults());
-    const BillWords words{tariff.name, tariff.currency, minor_digits(tariff.currency).value_or(2), clock};
+    const auto priced = bills_of(command, tariff, clock, dates, usage, spans.value());
+    if (!priced.ok()) return refuse(priced.faults());
+    const std::vector<account::Bill>& bills = priced.value().bills;
+    const BillWords words{tariff.name, tariff.currency, minor_digits(tariff.currency).value_or(2), clock,
+                          priced.value().note};
     if (command.bill.json) {
-        shell.out << bills_json(bills.value(), words) << '\n';
+        shell.out << bills_json(bills, words) << '\n';
         return Exit::done;
     }
     for (const io::Fault& warning : usage.warnings) shell.err << io::text(warning) << '\n';
-    shell.out << (command.bill.csv ? bills_csv(bills.value()) : bills_text(bills.value(), words));
+    shell.out << (command.bill.csv ? bills_csv(bills) : bills_text(bills, words));
     if (spans.value().left_out && !command.bill.csv)
         shell.out << "Days at the ends that make no whole bill are left out.\n";
     return Exit::done;
@@ -82,14 +80,15 @@ Exit beside_printed(const BillCommand& command, const tariff::Tariff& tariff, Sh
     if (typed) use.usage = printed.value().usage;
     const auto clock = bill_clock(options, tariff, command.tariff, use);
     if (!clock.ok()) return refuse(clock.faults());
-    const auto bills = bills_of(command, tariff, clock.value(), use, {{printed.value().days}, {}});
-    if (!bills.ok()) return refuse(bills.faults());
-    const account::Bill& bill = bills.value().front();
+    const auto priced = bills_of(command, tariff, clock.value(), {}, use, {{printed.value().days}, {}});
+    if (!priced.ok()) return refuse(priced.faults());
+    const account::Bill& bill = priced.value().bills.front();
     const BillWords words{tariff.name, tariff.currency, minor_digits(tariff.currency).value_or(2),
-                          clock.value()};
+                          clock.value(), priced.value().note};
     const auto compared = account::compare_printed(bill, printed.value().lines, printed.value().total);
     shell.out << (command.bill.json ? printed_json(compared, bill, words) + "\n"
                                     : printed_text(compared, bill, words));
+    if (!command.bill.json && !words.note.empty()) shell.out << words.note << '\n';
     return Exit::done;
 }
 
@@ -106,6 +105,24 @@ io::Read<std::size_t> chosen_supply(const BillCommand& command, const io::Househ
         {kCommandLine, 0, 0, "--contract",
          command.contract.empty() ? "is missing, and the site has several" : "is no contract of the site",
          command.contract, names, "name one of them"}};
+}
+
+// Whole milliwatt-hours, each reading for itself.
+void multiply(EnergySeries& series, std::int64_t multiplier) {
+    for (EnergyReading& reading : series) {
+        reading.energy = MilliwattHours(static_cast<std::int64_t>(
+            nearest_quotient(static_cast<Wide>(reading.energy.count()) * multiplier, tariff::kWhole)));
+    }
+}
+
+// The contract's months are those of its own bills; any other days are as many as they come nearest to.
+int months_of(const BillCommand& command, const io::Supply& supply, const BillUsage& usage) {
+    const int of_contract = supply.contract.terms.months;
+    const auto asked = bill_spans(command.bill, supply.tariff, supply.clock, supply.contract.bills, usage);
+    if (!asked.ok()) return of_contract;
+    const account::DateSpan span = asked.value().spans.front();
+    if (tariff::bill_of(supply.contract.bills, span.from) == span) return of_contract;
+    return std::max(1, (span.days() * 24 + 365) / 730);
 }
 
 // A contract of the site as if its tariff, clock, figures and meter had been given as options.
@@ -127,10 +144,17 @@ Exit bill_of_site(const BillCommand& given, Shell& shell) {
     if (command.bill.readings.empty() && !typed && load && load->history)
         command.bill.readings = load->history->string();
     command.tariff = supply.contract.tariff.string();
+    const std::int64_t multiplier = supply.contract.multiplier;
+    if (command.bill.multiplier.empty()) command.bill.multiplier = decimal_text(multiplier, 6);
     auto usage = bill_usage(command.bill);
     if (!usage.ok()) return refuse(usage.faults());
     BillUsage use = std::move(usage).value();
     use.terms = supply.contract.terms;
+    use.terms.months = months_of(command, supply, use);
+    if (auto* metered = std::get_if<account::Metered>(&use.usage)) {
+        multiply(metered->taken, multiplier);
+        multiply(metered->given, multiplier);
+    }
     return show(command, supply.tariff, supply.clock, supply.contract.bills, use, shell);
 }
 
@@ -176,6 +200,10 @@ Command add_bill(CLI::App& app) {
         ->add_option("--printed", command->printed,
                      "A printed bill typed as docs/printed-bills.md says: lays it beside ours.")
         ->excludes("--from", "--to", "--month");
+    // A contract has its own clock, dates and figures.
+    for (const char* option : {"--zone", "--bill-day", "--prices-of", "--fuse", "--contracted-kw",
+                               "--peak-kw", "--months", "--printed"})
+        parsed->get_option(option)->needs("--tariff");
     parsed->add_flag("--csv", command->bill.csv, "Lines as a table of comma-separated values.")
         ->excludes("--json");
     parsed->footer(

@@ -27,6 +27,8 @@ io::Fault option_fault(std::string option, std::string what, std::string value, 
             std::move(mend)};
 }
 
+constexpr std::int64_t kMostEnergy = 1'000'000'000'000;  // mWh of one bill: a million kWh
+
 // A number without its unit, in 1e-6.
 std::optional<std::int64_t> millionths(const std::string& text) { return parse_decimal(text, 6); }
 
@@ -42,7 +44,7 @@ std::vector<Named> named_amounts(const std::string& option, const std::vector<st
     for (const std::string& text : texts) {
         const auto equals = text.rfind('=');
         const auto amount = millionths(equals == text.npos ? text : text.substr(equals + 1));
-        if (!amount || *amount < 0 || *amount > 1'000'000'000'000) {
+        if (!amount || *amount < 0 || *amount > kMostEnergy) {
             faults.push_back(
                 option_fault(option, "is not an amount", text, "'1200', or 'night=304.5', up to 1000000"));
             continue;
@@ -64,7 +66,7 @@ std::optional<MilliwattHours> register_energy(const BillOptions& options, io::Fa
     const auto present =
         millionths(options.register_reads.substr(std::min(colon + 1, options.register_reads.size())))
             .value_or(-1);
-    const auto multiplier = millionths(options.multiplier);
+    const auto multiplier = millionths(options.multiplier.empty() ? "1" : options.multiplier);
     if (previous < 0 || present < 0) {
         faults.push_back(option_fault("--register", "is not two readings", options.register_reads,
                                       "PREVIOUS:PRESENT in kWh, such as '8865:9975'"));
@@ -88,7 +90,14 @@ std::optional<MilliwattHours> register_energy(const BillOptions& options, io::Fa
                                       "exchanged is two bills"));
         return std::nullopt;
     }
-    return MilliwattHours(static_cast<std::int64_t>(nearest_quotient(counted * *multiplier, 1'000'000)));
+    const Wide energy = nearest_quotient(counted * *multiplier, 1'000'000);
+    if (energy > kMostEnergy) {
+        faults.push_back(option_fault("--register", "counts more than a household uses",
+                                      options.register_reads, "up to 1000000 kWh with the multiplier",
+                                      "look for a lost decimal point, or --multiplier"));
+        return std::nullopt;
+    }
+    return MilliwattHours(static_cast<std::int64_t>(energy));
 }
 
 void settle_terms(const BillOptions& options, account::Terms& terms, io::Faults& faults) {
@@ -139,6 +148,14 @@ Typed typed_usage(const BillOptions& options, io::Faults& faults) {
         typed.demand.push_back({named.name, Milliwatts(named.millionths)});
     if (!options.register_reads.empty()) {
         if (const auto energy = register_energy(options, faults)) typed.taken.push_back({"", *energy});
+    }
+    for (const auto* energies : {&typed.taken, &typed.given}) {
+        Wide sum = 0;
+        for (const Typed::Energy& energy : *energies) sum += energy.energy.count();
+        if (sum <= kMostEnergy) continue;
+        faults.push_back(option_fault(energies == &typed.taken ? "--kwh" : "--given-kwh",
+                                      "comes to more than a household uses", "", "up to 1000000 in all",
+                                      "look for a lost decimal point"));
     }
     return typed;
 }
@@ -212,14 +229,18 @@ void add_typed_options(CLI::App& app, BillOptions& options) {
         app.add_option("--kwh", options.kwh,
                        "Kilowatt-hours in all, or PRICE=KWH for each price by the hour; instead of readings.")
             ->excludes("--readings");
-    app.add_option("--given-kwh", options.given_kwh, "The same of energy given back.");
-    app.add_option("--kw", options.kw, "The highest power billed, or CHARGE=KW; beside --kwh.");
+    app.add_option("--given-kwh", options.given_kwh, "The same of energy given back.")
+        ->excludes("--readings");
+    app.add_option("--kw", options.kw, "The highest power billed, or CHARGE=KW; beside --kwh.")
+        ->excludes("--readings");
     app.add_option("--register", options.register_reads, "PREVIOUS:PRESENT instead of --kwh.")
         ->excludes("--readings")
         ->excludes(kwh);
-    app.add_option("--multiplier", options.multiplier, "The meter's, on a register's difference.");
+    app.add_option("--multiplier", options.multiplier, "The meter's, on a register's difference.")
+        ->needs("--register");
     app.add_option("--register-digits", options.register_digits,
                    "Before the point; says where it rolls over.")
+        ->needs("--register")
         ->check(CLI::Range(3, 12));
 }
 
@@ -278,7 +299,12 @@ io::Read<Zone> bill_clock(const BillOptions& options, const tariff::Tariff& tari
     if (!faults.empty()) return faults;
     const auto* metered = std::get_if<Metered>(&usage.usage);
     Interval needed = metered == nullptr ? Interval{system_now(), system_now()} : covered(*metered);
-    if (asked) needed = {date::sys_days{asked->from}, date::sys_days{asked->to}};
+    if (asked) {
+        const Interval span{date::sys_days{asked->from}, date::sys_days{asked->to}};
+        needed = metered == nullptr
+                     ? span
+                     : Interval{std::min(span.begin, needed.begin), std::max(span.end, needed.end)};
+    }
     needed = {needed.begin - date::days{400}, needed.end + date::days{400}};
     if (auto kept = tariff::own_clock(tariff, needed)) return *std::move(kept);
     auto clock = io::load_zone(own == nullptr ? options.zone : *own, needed, system_now());

@@ -28,7 +28,7 @@ struct BillOptions {
     std::vector<std::string> given_kwh;
     std::vector<std::string> kw;
     std::string register_reads;
-    std::string multiplier = "1";
+    std::string multiplier;  // empty: 1, or the contract's
     std::optional<int> register_digits;
     std::string fuse;
     std::string contracted;

@@ -78,7 +78,7 @@ std::string table(const std::vector<Row>& rows) {
 
 std::string gaps_text(Seconds seconds) {
     if (seconds <= Seconds{0}) return "";
-    return fmt::format("NOT COVERED: {:g} hours of this bill have no readings; their energy is not in it.\n",
+    return fmt::format("NOT COVERED: {:g} h of this bill have no readings; their energy is not in it.\n",
                        static_cast<double>(seconds.count()) / 3600);
 }
 
@@ -116,6 +116,7 @@ std::string bill_text(const Bill& bill, const BillWords& words) {
             peak.coarse ? "; readings are longer than its interval, so the true peak may be higher" : "");
     }
     if (bill.assumed) text += "Some of its prices are assumed, for none are announced.\n";
+    if (!words.note.empty()) text += words.note + "\n";
     return text + gaps_text(bill.without_readings);
 }
 
@@ -139,6 +140,7 @@ std::string bills_text(const std::vector<Bill>& bills, const BillWords& words) {
         {"total", decimal_text(taken.count(), 6) + " kWh", "", amount_text(sum, words.digits), ""});
     std::string text = fmt::format("{}, {}\n{}", words.tariff, words.currency, table(rows));
     if (assumed) text += "Some of the prices are assumed, for none are announced.\n";
+    if (!words.note.empty()) text += words.note + "\n";
     text += gaps_text(gaps);
     return text + "One bill with its lines: add --month, or --from and --to. All lines: --json or --csv.\n";
 }
@@ -187,7 +189,8 @@ std::string bills_json(const std::vector<Bill>& bills, const BillWords& words) {
     return nlohmann::ordered_json{{"tariff", words.tariff},
                                   {"currency", words.currency},
                                   {"bills", list},
-                                  {"total", amount_text(sum, words.digits)}}
+                                  {"total", amount_text(sum, words.digits)},
+                                  {"note", words.note}}
         .dump(2);
 }
 

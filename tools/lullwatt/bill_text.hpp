@@ -16,6 +16,7 @@ struct BillWords {
     std::string currency;
     int digits = 2;
     const Zone& clock;
+    std::string note = {};  // of earlier bills that are unknown
 };
 
 // One bill with all its lines.

@@ -11,6 +11,7 @@
 #include <nlohmann/json.hpp>
 
 #include "io/tariff_file/tariff_age.hpp"
+#include "tools/lullwatt/check_tariff.hpp"
 #include "tools/lullwatt/circuit_wiring.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/old_data.hpp"
@@ -353,7 +354,14 @@ std::string report_json(const io::Household& house, Instant now) {
     return json.dump(2);
 }
 
-Exit act(const SiteOption& option, Shell& shell) {
+struct CheckCommand {
+    SiteOption site;
+    std::string tariff;
+};
+
+Exit act(const CheckCommand& command, Shell& shell) {
+    const SiteOption& option = command.site;
+    if (!command.tariff.empty()) return check_tariff(command.tariff, option.json, shell);
     const Instant now = system_now();
     const auto house = io::load_household(site_path(option), now);
     if (!house.ok()) {
@@ -370,15 +378,18 @@ Exit act(const SiteOption& option, Shell& shell) {
 }  // namespace
 
 Command add_check(CLI::App& app) {
-    auto option = std::make_shared<SiteOption>();
+    auto given = std::make_shared<CheckCommand>();
     CLI::App* command =
         app.add_subcommand("check", "Every fault of the site's files with its mend; what the site can bear");
-    add_site_option(*command, *option);
+    add_site_option(*command, given->site);
+    command
+        ->add_option("--tariff", given->tariff, "A tariff file to be checked by itself, instead of a site.")
+        ->excludes("--site");
     command->footer(
         "Exit status: 0 all in order, 1 faults, or a point set by hand that is not safe at every "
-        "hour.\nExample:\n  lullwatt check --site "
-        "config/harbour-row-9/site.yaml");
-    return {command, [option](Shell& shell) { return act(*option, shell); }};
+        "hour.\nExamples:\n  lullwatt check --site "
+        "config/harbour-row-9/site.yaml\n  lullwatt check --tariff config/tariffs/two-rate.yaml");
+    return {command, [given](Shell& shell) { return act(*given, shell); }};
 }
 
 }  // namespace lullwatt::tools

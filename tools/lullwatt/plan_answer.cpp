@@ -81,11 +81,11 @@ std::string headline(const Question& question, const plan::Plan& plan) {
     const int digits = question.household.site.currency_digits;
     const std::string note =
         question.ready_by_note.empty() ? "" : fmt::format(" ({})", question.ready_by_note);
-    std::string text = fmt::format("{} at {}, {} to {}{}: {} of {}, {} {}.\n", question.settings().car.name,
-                                   question.point().name, day_and_clock_text(zone, question.present.begin),
-                                   day_and_clock_text(zone, question.present.end), note,
-                                   energy_text(plan.delivered), energy_text(question.request.need),
-                                   cost_text(plan.energy_cost, digits), question.household.site.currency);
+    std::string text = fmt::format(
+        "{} at {}, {} to {}{}: {} of {}, {} {}.\n", question.settings().car.name, question.point().name,
+        day_and_clock_text(zone, question.present.begin), day_and_clock_text(zone, question.present.end),
+        note, energy_text(plan.delivered - plan.lost), energy_text(question.request.need),
+        cost_text(plan.energy_cost, digits), question.household.site.currency);
     if (plan.objective.short_by > MilliwattHours{}) {
         text += fmt::format("{} short: `lullwatt when` says what would help.\n",
                             energy_text(plan.objective.short_by));

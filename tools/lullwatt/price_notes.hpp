@@ -1,6 +1,6 @@
-// What the money of an answer rests on and does not hold, in a sentence each.
+// What an answer rests on and what its money does not hold, in a sentence each.
 //
-// Pure function; call from any thread.
+// Pure functions; call from any thread.
 #pragma once
 
 #include <string>
@@ -10,8 +10,11 @@
 
 namespace lullwatt::tools {
 
-// Prices nobody has announced, blocks taken at their dearest step, demand that is not counted. Empty where
+// Times away by habit, prices nobody has announced, blocks taken at their dearest step, demand that is not counted. Empty where
 // there is no such thing between plug-in and ready-by.
 [[nodiscard]] std::vector<std::string> price_notes(const Question& question);
+
+// "Prices of Wed 02:00–03:00 are assumed, …", of what lies in `present`; empty where all are announced.
+[[nodiscard]] std::string assumed_note(const tariff::PriceCurve& prices, Interval present, const Zone& zone);
 
 }  // namespace lullwatt::tools

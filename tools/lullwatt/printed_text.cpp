@@ -6,6 +6,8 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "io/settings/scalar.hpp"
+
 namespace lullwatt::tools {
 namespace {
 
@@ -24,6 +26,14 @@ std::string verdict(const ComparedLine& line, int digits) {
     const Money off = *line.ours - *line.printed;
     return fmt::format("ours is {} {}", decimal_text(off < Money(0) ? -off.count() : off.count(), 6, digits),
                        off < Money(0) ? "less" : "more");
+}
+
+std::string unknown_text(const ComparedLine& line, const std::string& name,
+                         const std::vector<std::string>& ours) {
+    const auto meant = io::nearest(name, ours);
+    return fmt::format("'{}' is said to be '{}', which is no line of ours: {} Ours are {}.\n", line.name,
+                       name, meant ? fmt::format("did you mean '{}'?", *meant) : "correct the name.",
+                       fmt::join(ours, ", "));
 }
 
 const char* kind_word(PrintedLine::Kind kind) {
@@ -67,6 +77,9 @@ std::string printed_text(const Comparison& comparison, const account::Bill& bill
     if (!comparison.apart.empty()) text += "Not compared, for they do not follow from use and tariff:\n";
     for (const PrintedLine& line : comparison.apart)
         row(line.name, money(line.amount, words.digits), "", kind_word(line.kind));
+    for (const ComparedLine& line : comparison.lines) {
+        for (const std::string& name : line.unknown) text += unknown_text(line, name, comparison.names);
+    }
     if (comparison.unexplained != Money(0))
         text += fmt::format("The printed lines come to {} {} than the printed total.\n",
                             decimal_text(std::abs(comparison.unexplained.count()), 6, words.digits),
@@ -82,6 +95,7 @@ std::string printed_json(const Comparison& comparison, const account::Bill& bill
         nlohmann::ordered_json one{{"name", line.name}};
         if (line.printed) one["printed"] = money(line.printed, words.digits);
         if (line.ours) one["ours"] = money(line.ours, words.digits);
+        if (!line.unknown.empty()) one["unknown"] = line.unknown;
         one["agrees"] = line.agrees();
         lines.push_back(std::move(one));
     }
@@ -97,6 +111,7 @@ std::string printed_json(const Comparison& comparison, const account::Bill& bill
                                   {"lines", lines},
                                   {"printed", money(comparison.printed, words.digits)},
                                   {"ours", money(comparison.ours, words.digits)},
+                                  {"our_names", comparison.names},
                                   {"not_compared", apart},
                                   {"unexplained", money(comparison.unexplained, words.digits)},
                                   {"agrees", comparison.agrees()}}

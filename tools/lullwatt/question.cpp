@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <utility>
 
 #include <date/date.h>
@@ -181,6 +182,34 @@ void settle_presence(const QuestionOptions& options, Question& question, io::Fau
     }
 }
 
+// Outings by habit between plug-in and ready-by. What they use is to be charged again where the need says how
+// full the battery is to be.
+void settle_absences(const vehicle::Need& need, Question& question) {
+    const io::CarSettings& settings = question.settings();
+    const bool adds = vehicle::charge_on_arrival(need).has_value();
+    for (const vehicle::Outing& outing :
+         vehicle::outings(settings.car, settings.habits, question.household.zone, question.present)) {
+        const MilliwattHours driven(
+            std::llround(static_cast<double>(outing.battery_use.count()) * 1000 / settings.car.efficiency));
+        question.request.absences.push_back({outing.when, driven});
+        if (adds && outing.when.end < question.present.end) question.request.need += driven;
+    }
+}
+
+// Where the charge is known: the car's taper, and with outings between that a full battery takes nothing.
+void settle_taper(const vehicle::Need& need, Question& question) {
+    const auto arrival = vehicle::charge_on_arrival(need);
+    if (!arrival) return;
+    const vehicle::Car& car = question.settings().car;
+    auto& steps = question.request.taper;
+    for (const vehicle::TaperStep& step : car.taper)
+        steps.push_back({vehicle::between(car, *arrival, step.from), step.most});
+    constexpr StateOfCharge kFull{100};
+    const bool ends_full = !car.taper.empty() && car.taper.back().most == WholeAmps(0);
+    if (!question.request.absences.empty() && !ends_full)
+        steps.push_back({vehicle::between(car, *arrival, kFull), WholeAmps(0)});
+}
+
 void settle_request(const QuestionOptions& options, Question& question, io::Faults& faults) {
     const auto stated = stated_need(options, question.settings(), faults);
     const auto wish = preference(options, question.settings(), faults);
@@ -202,7 +231,11 @@ void settle_request(const QuestionOptions& options, Question& question, io::Faul
                         .need = energy.value_or(MilliwattHours{}),
                         .floor = floor,
                         .start_cost = question.household.site.start_cost,
-                        .preference = *wish};
+                        .preference = *wish,
+                        .price_cap = question.settings().price_cap};
+    if (vehicle::told_at_battery(stated.need)) question.request.overhead = question.settings().car.overhead;
+    settle_absences(stated.need, question);
+    settle_taper(stated.need, question);
 }
 
 }  // namespace
@@ -225,6 +258,11 @@ std::optional<plan::Problem> Question::rephrased(Interval other) const {
     same.present = other;
     return plan::assemble(household.site.site, settings().point, settings().car, loads, household.unattended,
                           prices, household.zone, same, hold);
+}
+
+plan::Problem Question::relieved(std::size_t node) const {
+    return plan::assemble(household.site.site, settings().point, settings().car, loads, household.unattended,
+                          prices, household.zone, request, hold, site::Relief{node, Amps(1)});
 }
 
 io::Read<Question> settle(const QuestionOptions& options, std::shared_ptr<const io::Household> household,

@@ -55,6 +55,8 @@ struct Question {
     [[nodiscard]] const site::Point& point() const { return household.site.site.points[settings().point]; }
     // The same question for another presence; empty outside `asked`.
     [[nodiscard]] std::optional<plan::Problem> rephrased(Interval other) const;
+    // The same question with one ampere more of room at a node of the site, all night.
+    [[nodiscard]] plan::Problem relieved(std::size_t node) const;
 };
 
 // Reads the house and settles the question; faults name the option or the file.

@@ -6,8 +6,9 @@
 #include <ostream>
 
 #include <CLI/CLI.hpp>
+#include <nlohmann/json.hpp>
 
-#include "tools/lullwatt/answer.hpp"
+#include "tools/lullwatt/faults_json.hpp"
 
 namespace lullwatt::tools {
 
@@ -33,10 +34,11 @@ Exit exit_of(const io::Faults& faults) {
 
 void print_faults(Shell& shell, const io::Faults& faults, bool json) {
     if (json) {
-        shell.out << faults_json(faults) << '\n';
-    } else {
-        for (const io::Fault& fault : faults) shell.err << io::text(fault) << '\n';
+        const auto list = nlohmann::ordered_json::parse(faults_json(faults));
+        shell.out << nlohmann::ordered_json{{"faults", list}}.dump(2) << '\n';
+        return;
     }
+    for (const io::Fault& fault : faults) shell.err << io::text(fault) << '\n';
 }
 
 }  // namespace lullwatt::tools

@@ -72,8 +72,14 @@ std::string latest_in_time(const WhenWords& words, std::string_view what) {
 
 std::string charge(const WhenWords& words, Interval span) {
     const auto& best = words.when.best;
-    return fmt::format("{}, ready {}, about {}", energy_text(best.delivered), time_text(words, span.end),
-                       cost(words, best.energy_cost));
+    const std::string lost =
+        best.lost > kNothing ? fmt::format(" ({} of it lost in charging)", energy_text(best.lost)) : "";
+    const std::string above =
+        best.objective.above_cap > kNothing
+            ? fmt::format(", {} of it above the price cap", energy_text(best.objective.above_cap))
+            : "";
+    return fmt::format("{}{}, ready {}, about {}{}", energy_text(best.delivered), lost,
+                       time_text(words, span.end), cost(words, best.energy_cost), above);
 }
 
 // The part of the need that does not wait for cheap hours: "the first 5.0 kWh".
@@ -151,9 +157,10 @@ std::string cures(const WhenWords& words) {
 
 std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
     const auto& best = words.when.best;
-    const std::string only = fmt::format("By {} only {} of {} can be in: {} short.", ready_by_text(words),
-                                         energy_text(best.delivered), energy_text(words.problem.need),
-                                         energy_text(best.objective.short_by));
+    const std::string only =
+        fmt::format("By {} only {} of {} can be in: {} short.", ready_by_text(words),
+                    energy_text(best.delivered - best.lost), energy_text(words.problem.need),
+                    energy_text(best.objective.short_by));
     if (!span)
         return only + " There is no room for the car's least current at any time before it." + cures(words);
     const std::string now =

@@ -2,8 +2,10 @@
 
 #include <fmt/format.h>
 
+#include "core/plan/explain.hpp"
 #include "tools/lullwatt/answer.hpp"
 #include "tools/lullwatt/answer_json.hpp"
+#include "tools/lullwatt/node_worth.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/question.hpp"
 #include "tools/lullwatt/time_option.hpp"
@@ -11,6 +13,30 @@
 
 namespace lullwatt::tools {
 namespace {
+
+// What the night would be like the other way, re-planned with this slot turned over.
+std::string other_way(const Question& question, const plan::Plan& plan, std::size_t index) {
+    const bool on = plan.slots[index].amps > WholeAmps(0);
+    const auto other = plan::otherwise(question.problem, plan, index);
+    if (other)
+        return fmt::format("  {}  {}\n", on ? "without it " : "if it did  ",
+                           worse_text(plan.objective, other->objective));
+    return plan::can_charge(question.problem, index)
+               ? "  if it did   no plan would end within one slot of the need\n"
+               : "";
+}
+
+// What one ampere more would be worth at each node that keeps the car from more this night.
+std::string rooms(const Question& question, const plan::Plan& plan) {
+    std::string text;
+    for (const NodeWorth& worth : node_worths(question, plan)) {
+        text += fmt::format("  1 A more  at {}, all night: {}\n",
+                            question.household.site.site.nodes[worth.node].name,
+                            worth.relieved == plan.objective ? "changes nothing"
+                                                             : better_text(plan.objective, worth.relieved));
+    }
+    return text;
+}
 
 std::string sentence(const Question& question, const plan::Plan& plan, std::size_t index) {
     const plan::Slot& slot = question.problem.slots[index];
@@ -29,6 +55,7 @@ std::string sentence(const Question& question, const plan::Plan& plan, std::size
         text += fmt::format("  dearest the plan pays  {} per kWh\n", rate_text(*plan.marginal_price, digits));
     }
     text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
+    text += other_way(question, plan, index) + rooms(question, plan);
     for (const std::string& line : price_notes(question)) text += line + "\n";
     return text;
 }

@@ -84,6 +84,8 @@ std::string bound_text(const plan::Bound& bound, const site::Site& site) {
             return "what a lost link may leave on " + node_and_leg(bound, site);
         case plan::BoundKind::hold:
             return "the household's hold";
+        case plan::BoundKind::away:
+            return "the car's absence";
     }
     return {};
 }
@@ -113,19 +115,46 @@ std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot, c
             return "the need is met without it";
         case plan::Why::outside_block:
             return "outside the one block that is set by hand";
+        case plan::Why::tapers:
+            return "all the battery takes when it is this full";
+        case plan::Why::away:
+            return "the car is away";
+        case plan::Why::above_cap:
+            return "dearer than the price cap, and nothing is short without it";
+        case plan::Why::would_not_wake:
+            return "cheap enough, but the car does not wake after a pause: it charges in one run";
+        case plan::Why::takes_no_more:
+            return "the battery takes nothing more";
     }
     return {};
 }
 
+std::string worse_text(const plan::Objective& best, const plan::Objective& other) {
+    constexpr int kFine = 4;
+    if (other.short_by != best.short_by) {
+        return fmt::format("{} short instead of {}", energy_text(other.short_by), energy_text(best.short_by));
+    }
+    if (other.above_cap != best.above_cap) {
+        return fmt::format("{} above the price cap instead of {}", energy_text(other.above_cap),
+                           energy_text(best.above_cap));
+    }
+    if (other.cost != best.cost) return cost_text(other.cost - best.cost, kFine) + " more, starts included";
+    if (other.starts != best.starts)
+        return fmt::format("no more, with {} starts instead of {}", other.starts, best.starts);
+    return "no more: the preference alone decides";
+}
+
 std::string why_word(plan::Why why) {
     constexpr std::array kWords = {
-        "floor",         "cheapest",        "fills-the-rest",   "bridges",   "no-choice",    "dearer",
-        "below-minimum", "start-not-worth", "same-price-other", "needs-met", "outside-block"};
+        "floor",         "cheapest",        "fills-the-rest",   "bridges",      "no-choice",     "dearer",
+        "below-minimum", "start-not-worth", "same-price-other", "needs-met",    "outside-block", "tapers",
+        "away",          "above-cap",       "would-not-wake",   "takes-no-more"};
     return kWords[static_cast<std::size_t>(why)];
 }
 
 std::string bound_word(plan::BoundKind kind) {
-    constexpr std::array kWords = {"installer-setting", "receptacle", "car", "headroom", "lease", "hold"};
+    constexpr std::array kWords = {
+        "installer-setting", "receptacle", "car", "headroom", "lease", "hold", "away"};
     return kWords[static_cast<std::size_t>(kind)];
 }
 

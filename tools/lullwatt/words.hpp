@@ -36,6 +36,9 @@ namespace lullwatt::tools {
 // Why a slot carries what it carries, in one clause.
 [[nodiscard]] std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot,
                                    const site::Site& site);
+// How much worse `other` is than `best`, by the first thing that differs: "0.0512 more", "2.3 kWh short
+// instead of 0.0 kWh".
+[[nodiscard]] std::string worse_text(const plan::Objective& best, const plan::Objective& other);
 // The same as one word for machines: "cheapest", "below-minimum".
 [[nodiscard]] std::string why_word(plan::Why why);
 [[nodiscard]] std::string bound_word(plan::BoundKind kind);

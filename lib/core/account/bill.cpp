@@ -24,12 +24,17 @@ Money step_of(int digits) {
     return Money(step);
 }
 
-// To a multiple of `step`, which divides no amount finer than 1e-6.
+// Sums of lines stay far from 64 bits below it.
+constexpr Wide kMostMicro = Wide{1'000'000'000'000} * kMicro;
+
+// To a multiple of `step`, which divides no amount finer than 1e-6; capped just beyond what a bill may come
+// to.
 Money to_step(ExactAmount amount, Money step, LineRounding rounding) {
     const Wide atto = ExactAmount(step).atto();
     const Wide count =
         rounding == LineRounding::down ? amount.atto() / atto : nearest_quotient(amount.atto(), atto);
-    return Money(static_cast<std::int64_t>(count) * step.count());
+    return Money(
+        static_cast<std::int64_t>(std::clamp(count * step.count(), -2 * kMostMicro, 2 * kMostMicro)));
 }
 
 class Rounder {
@@ -64,8 +69,23 @@ void add(std::vector<Line>& lines, std::vector<ExactLine> exact, const Rounder& 
     }
 }
 
+bool fits(const std::vector<Line>& lines) {
+    Wide sum = 0;
+    for (const Line& line : lines)
+        sum += line.amount.count() < 0 ? -Wide{line.amount.count()} : line.amount.count();
+    return sum <= kMostMicro;
+}
+
+// The part of a line's amount that falls on some days.
+ExactAmount part_of(const Line& line, DateSpan days) {
+    const auto from = std::max(date::sys_days{line.days.from}, date::sys_days{days.from});
+    const auto to = std::min(date::sys_days{line.days.to}, date::sys_days{days.to});
+    if (to <= from) return {};
+    return scaled(ExactAmount(line.amount), (to - from).count(), line.days.days());
+}
+
 // A bill over a change of percentages takes each by its days.
-void add_percentages(std::vector<Line>& lines, const Tariff& tariff, const Use& use, DateSpan bill, Part part,
+void add_percentages(std::vector<Line>& lines, const Tariff& tariff, const Use& use, Part part,
                      const Rounder& rounder) {
     const std::size_t before = lines.size();
     for (const Segment& segment : use.segments) {
@@ -76,12 +96,7 @@ void add_percentages(std::vector<Line>& lines, const Tariff& tariff, const Use& 
             for (std::size_t i = 0; i < end; ++i) {
                 const Line& line = lines[i];
                 if (!counts(percentage.of, line)) continue;
-                const bool own = segment.days.from <= line.days.from && line.days.to <= segment.days.to;
-                if (own) {
-                    base += ExactAmount(line.amount);
-                } else if (line.days == bill) {
-                    base += scaled(ExactAmount(line.amount), segment.days.days(), bill.days());
-                }
+                base += part_of(line, segment.days);
             }
             Line line{
                 part, percentage.name, segment.days, percentage.millionths * 100, Line::Unit::percent, {}, {},
@@ -93,25 +108,21 @@ void add_percentages(std::vector<Line>& lines, const Tariff& tariff, const Use& 
     }
 }
 
-// A bill below nothing is carried into the next where the tariff says so.
-void carry_money(std::vector<Line>& lines, const Tariff& tariff, const Use& use, DateSpan bill,
-                 Carried& after) {
-    const auto& exported = tariff.revisions[use.segments.back().revision].exported;
-    if (!exported || exported->bank != tariff::Export::Bank::money) return;
-    const Money sum = sum_of(lines);
-    Line line{Part::carried, "", bill, 0, Line::Unit::none, {}, {}, {}};
-    if (sum < Money(0)) {
-        line.name = "credit carried forward";
-        line.amount = -sum;
-        after.money += -sum;
-    } else if (after.money > Money(0) && sum > Money(0)) {
-        line.name = "credit from earlier bills";
-        line.amount = -std::min(after.money, sum);
-        after.money += line.amount;
-    } else {
-        return;
-    }
-    lines.push_back(std::move(line));
+// Credit beyond what a bill's minimum leaves to pay goes into the next bill, until it expires.
+void carry_money(std::vector<Line>& lines, const DemandInput& input, Carried& after) {
+    if (!banks_money(input.tariff, input.use)) return;
+    const auto& exported = *input.tariff.revisions[input.use.segments.back().revision].exported;
+    const auto put = [&](const char* name, Money amount) {
+        lines.push_back({Part::carried, name, input.bill, 0, Line::Unit::none, {}, amount, {}});
+        after.money += amount;
+    };
+    const Money above = sum_of(lines) - least_due(input.tariff, input.bill, input.use, input.terms);
+    if (above < Money(0)) put("credit carried forward", -above);
+    if (above > Money(0) && after.money > Money(0))
+        put("credit from earlier bills", -std::min(after.money, above));
+    if (!exported.expires || !falls_in(*exported.expires, input.bill)) return;
+    if (exported.pays_out && after.money > Money(0)) put("credit paid out", -after.money);
+    after.money = Money(0);
 }
 
 void round_total(std::vector<Line>& lines, DateSpan bill, const Rounder& rounder) {
@@ -183,6 +194,7 @@ std::optional<std::variant<Metered, Typed>> netted(const Tariff& tariff, const Z
 std::variant<Bill, Refusal> assemble(const DemandInput& input, const Carried& before) {
     const Rounder rounder(input.tariff);
     Bill bill{.days = input.bill, .after = before};
+    ++bill.after.bills;
     for (const WindowUse& window : input.use.windows) {
         bill.taken += window.taken;
         bill.given += window.given;
@@ -195,10 +207,15 @@ std::variant<Bill, Refusal> assemble(const DemandInput& input, const Carried& be
         if (const auto* refusal = std::get_if<Refusal>(&more)) return *refusal;
         add(bill.lines, std::get<std::vector<ExactLine>>(more), rounder);
     }
+    const Refusal too_much{"the bill comes to more than 1e12 " + input.tariff.currency,
+                           "look at the energy and the prices"};
+    if (!fits(bill.lines)) return too_much;
     add(bill.lines, minimum_lines(input.tariff, input.bill, input.use, input.terms, bill.lines), rounder);
-    add_percentages(bill.lines, input.tariff, input.use, input.bill, Part::rider, rounder);
-    add_percentages(bill.lines, input.tariff, input.use, input.bill, Part::tax, rounder);
-    carry_money(bill.lines, input.tariff, input.use, input.bill, bill.after);
+    add_percentages(bill.lines, input.tariff, input.use, Part::rider, rounder);
+    if (!fits(bill.lines)) return too_much;
+    add_percentages(bill.lines, input.tariff, input.use, Part::tax, rounder);
+    if (!fits(bill.lines)) return too_much;
+    carry_money(bill.lines, input, bill.after);
     round_total(bill.lines, input.bill, rounder);
     bill.total = sum_of(bill.lines);
     return bill;
@@ -218,10 +235,13 @@ std::variant<Bill, Refusal> bill(const Tariff& tariff, const Zone& clock, DateSp
         return bill(dated, clock, days, usage, terms, before);
     }
     const auto net = netted(tariff, clock, days, usage);
-    const auto& billed = net ? *net : usage;
-    const auto use = use_of(tariff, clock, days, billed);
+    auto use = use_of(tariff, clock, days, net ? *net : usage);
     if (const auto* refusal = std::get_if<Refusal>(&use)) return *refusal;
-    return assemble({tariff, clock, days, std::get<Use>(use), billed, terms}, before);
+    // Netting is for energy: demand and gaps are the meter's own.
+    if (net)
+        std::get<Use>(use).without_readings =
+            uncovered(std::get<Metered>(usage).taken, instants_of(tariff, clock, days));
+    return assemble({tariff, clock, days, std::get<Use>(use), usage, terms}, before);
 }
 
 std::variant<std::vector<Bill>, Refusal> bills(const Tariff& tariff, const Zone& clock,

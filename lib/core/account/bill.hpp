@@ -56,6 +56,7 @@ struct Carried {
         std::string charge;
         CivilDate bill;  // its first day
         Milliwatts power;
+        int number = 0;  // of the bill, counted from the first
     };
     struct Banked {
         std::string window;  // empty: of any hours
@@ -65,6 +66,7 @@ struct Carried {
     std::vector<Peak> peaks;
     std::vector<Banked> energy;
     Money money;
+    int bills = 0;  // that went before
 };
 
 struct Line {
@@ -104,8 +106,8 @@ struct Refusal {
     std::string mend;
 };
 
-// `clock` is the tariff's own. REQUIRES: days.from < days.to, within clock.known(); energies below 1 TWh in
-// all, and amounts as io/tariff_file admits them.
+// `clock` is the tariff's own. A bill beyond 1e12 of the currency is refused. REQUIRES: days.from < days.to,
+// within clock.known(); energies below 1 TWh in all, and amounts as io/tariff_file admits them.
 [[nodiscard]] std::variant<Bill, Refusal> bill(const tariff::Tariff& tariff, const Zone& clock, DateSpan days,
                                                const std::variant<Metered, Typed>& usage, const Terms& terms,
                                                const Carried& before);

@@ -24,20 +24,14 @@ Limits limits_of(const BlockCharge& block, Multiple multiple) {
 }
 
 std::vector<MilliwattHours> by_step(const Limits& limits, MilliwattHours before, MilliwattHours energy) {
-    std::vector<MilliwattHours> parts(limits.size() + 1);
-    if (energy.count() < 0) {
-        parts.front() = energy;
-        return parts;
-    }
-    const MilliwattHours until = before + energy;
-    MilliwattHours floor(0);
-    for (std::size_t i = 0; i < parts.size(); ++i) {
-        const MilliwattHours top = i < limits.size() ? std::max(limits[i], floor) : std::max(until, floor);
-        const MilliwattHours from = std::max(before, floor);
-        const MilliwattHours to = std::min(until, top);
-        if (from < to) parts[i] = to - from;
-        floor = top;
-    }
+    // What lies between two limits of everything used up to a level.
+    const auto within = [&](std::size_t step, MilliwattHours level) {
+        if (step > 0) level = std::max(level, limits[step - 1]);
+        return step < limits.size() ? std::min(level, limits[step]) : level;
+    };
+    std::vector<MilliwattHours> parts;
+    for (std::size_t step = 0; step <= limits.size(); ++step)
+        parts.emplace_back(within(step, MilliwattHours(before + energy)) - within(step, before));
     return parts;
 }
 
@@ -49,11 +43,28 @@ std::string step_text(const Limits& limits, std::size_t step) {
     return step == limits.size() ? above : above + " to " + kilowatt_hours(step);
 }
 
-CivilDate counted_since(const Tariff& tariff, const BlockCharge& block, DateSpan bill) {
-    const CivilDate last = bill.last();
+std::vector<DateSpan> counts_of(const Tariff& tariff, const BlockCharge& block, DateSpan days) {
+    std::vector<DateSpan> found{days};
+    if (block.over != BlockCharge::Over::season && block.over != BlockCharge::Over::year) return found;
+    const auto begins_on = [&](date::sys_days at) {
+        const CivilDate day{at};
+        if (block.over == BlockCharge::Over::year)
+            return date::month_day{day.month(), day.day()} == block.year_begins;
+        return tariff::season_of(tariff, day) != tariff::season_of(tariff, CivilDate{at - date::days{1}});
+    };
+    for (auto at = date::sys_days{days.from} + date::days{1}; at < date::sys_days{days.to};
+         at += date::days{1}) {
+        if (!begins_on(at)) continue;
+        found.back().to = CivilDate{at};
+        found.push_back({CivilDate{at}, days.to});
+    }
+    return found;
+}
+
+CivilDate counted_since(const Tariff& tariff, const BlockCharge& block, CivilDate day) {
     if (block.over == BlockCharge::Over::season) {
-        date::sys_days at{last};
-        const auto season = tariff::season_of(tariff, last);
+        date::sys_days at{day};
+        const auto season = tariff::season_of(tariff, day);
         const date::sys_days year_ago = at - date::days{366};
         while (at > year_ago && tariff::season_of(tariff, CivilDate{at - date::days{1}}) == season)
             at -= date::days{1};
@@ -62,7 +73,7 @@ CivilDate counted_since(const Tariff& tariff, const BlockCharge& block, DateSpan
     const auto begin = [&](date::year year) {
         return CivilDate{year / block.year_begins.month() / block.year_begins.day()};
     };
-    return last < begin(last.year()) ? begin(last.year() - date::years{1}) : begin(last.year());
+    return day < begin(day.year()) ? begin(day.year() - date::years{1}) : begin(day.year());
 }
 
 }  // namespace lullwatt::account

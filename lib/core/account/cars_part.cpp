@@ -156,6 +156,16 @@ std::vector<Wide> parts_of(const std::array<Wide, kShares + 1>& wholes, const st
 
 Metered without(const Metered& usage, const std::vector<EnergySeries>& sessions, MilliwattHours& missing) {
     Metered less = usage;
+    // What a car took beyond the meter's reading came from the roof, and would have been given back.
+    const bool net = std::ranges::any_of(
+        usage.taken, [](const EnergyReading& reading) { return reading.energy < MilliwattHours(0); });
+    const auto give_back = [&](const EnergyReading& taken, MilliwattHours energy) {
+        const auto same = std::ranges::lower_bound(
+            less.given, taken.when.begin, {}, [](const EnergyReading& given) { return given.when.begin; });
+        if (same == less.given.end() || same->when != taken.when) return false;
+        same->energy += energy;
+        return true;
+    };
     for (EnergyReading& reading : less.taken) {
         MilliwattHours cars;
         for (const EnergySeries& session : sessions) {
@@ -164,9 +174,10 @@ Metered without(const Metered& usage, const std::vector<EnergySeries>& sessions,
                 continue;
             cars += energy_within(session, reading.when);
         }
-        const MilliwattHours counted = std::min(cars, std::max(reading.energy, MilliwattHours(0)));
-        missing += MilliwattHours(cars - counted);
+        const MilliwattHours counted = net ? cars : std::min(cars, reading.energy);
         reading.energy -= counted;
+        const MilliwattHours beyond = cars - counted;
+        if (beyond > MilliwattHours(0) && !give_back(reading, beyond)) missing += beyond;
     }
     return less;
 }

@@ -89,7 +89,8 @@ void by_clock(std::vector<IntervalDemand>& found, Counting& counting, const Zone
         if (reading.when.end <= span.begin || span.end <= reading.when.begin) continue;
         if (reading.when.length() > charge.interval) {
             close();
-            keep(found, counting, reading.when, reading.energy.count());
+            // One that a bill's edge cuts counts in the bill it begins in.
+            if (span.begin <= reading.when.begin) keep(found, counting, reading.when, reading.energy.count());
             continue;
         }
         Instant at = reading.when.begin;
@@ -200,28 +201,32 @@ MeasuredDemand measured_demand(const DemandCharge& charge, const std::vector<Int
     return {mean_of(of), of};
 }
 
-Milliwatts billed_demand(const DemandCharge& charge, Milliwatts measured,
-                         const std::vector<Carried::Peak>& before) {
-    std::vector<Milliwatts> past;  // the latest first
-    for (auto peak = before.rbegin(); peak != before.rend(); ++peak) {
-        if (peak->charge == charge.name) past.push_back(peak->power);
-    }
-    Milliwatts billed = measured;
+Milliwatts billed_demand(const DemandCharge& charge, Milliwatts measured, const Carried& before) {
+    // Peaks of the last `bills` bills, whether or not the charge counted in each.
+    const auto past = [&](int bills) {
+        std::vector<Milliwatts> found;
+        for (const Carried::Peak& peak : before.peaks) {
+            if (peak.charge == charge.name && before.bills - peak.number <= bills)
+                found.push_back(std::max(peak.power, charge.least_each));
+        }
+        return found;
+    };
+    Milliwatts billed = std::max(measured, charge.least_each);
     if (charge.mean_of_bills > 1) {
-        Wide sum = measured.count();
-        const auto more = std::min(past.size(), static_cast<std::size_t>(charge.mean_of_bills - 1));
-        for (std::size_t i = 0; i < more; ++i) sum += past[i].count();
-        billed = Milliwatts(static_cast<std::int64_t>(nearest_quotient(sum, static_cast<Wide>(more) + 1)));
+        Wide sum = billed.count();
+        const auto others = past(charge.mean_of_bills - 1);
+        for (const Milliwatts peak : others) sum += peak.count();
+        billed = Milliwatts(
+            static_cast<std::int64_t>(nearest_quotient(sum, static_cast<Wide>(others.size()) + 1)));
     }
     if (charge.ratchet) {
-        const auto count = std::min(past.size(), static_cast<std::size_t>(charge.ratchet->months));
-        for (std::size_t i = 0; i < count; ++i) {
-            billed = std::max(
-                billed, Milliwatts(static_cast<std::int64_t>(nearest_quotient(
-                            static_cast<Wide>(past[i].count()) * charge.ratchet->share, tariff::kWhole))));
+        for (const Milliwatts peak : past(charge.ratchet->months)) {
+            billed = std::max(billed,
+                              Milliwatts(static_cast<std::int64_t>(nearest_quotient(
+                                  static_cast<Wide>(peak.count()) * charge.ratchet->share, tariff::kWhole))));
         }
     }
-    return rounded_to(std::max(billed, charge.least), charge);
+    return std::max(rounded_to(billed, charge), charge.least);
 }
 
 }  // namespace lullwatt::account

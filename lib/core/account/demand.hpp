@@ -30,8 +30,8 @@ struct MeasuredDemand {
 [[nodiscard]] MeasuredDemand measured_demand(const tariff::DemandCharge& charge,
                                              const std::vector<IntervalDemand>& intervals);
 
-// What is billed: after the bills before, the ratchet, the least and the rounding.
+// What is billed: after the bills before, the ratchet, the rounding and the least.
 [[nodiscard]] Milliwatts billed_demand(const tariff::DemandCharge& charge, Milliwatts measured,
-                                       const std::vector<Carried::Peak>& before);
+                                       const Carried& before);
 
 }  // namespace lullwatt::account

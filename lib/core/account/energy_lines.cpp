@@ -37,13 +37,6 @@ Stretch stretch_of(const WindowUse& window) {
     return stretch;
 }
 
-bool falls_in(date::month_day day, DateSpan bill) {
-    for (date::year year = bill.from.year(); year <= bill.to.year(); ++year) {
-        if (bill.contains(CivilDate{year / day.month() / day.day()})) return true;
-    }
-    return false;
-}
-
 class EnergyBill {
   public:
     EnergyBill(const Tariff& tariff, DateSpan bill, const Use& use, const Terms& terms, Carried& after)
@@ -55,7 +48,6 @@ class EnergyBill {
           net_(net_uses(tariff, use, after)) {
         const auto& exported = tariff.revisions[use.segments.back().revision].exported;
         if (exported) export_ = *exported;
-        paid_ = exported.has_value();
     }
 
     std::vector<ExactLine> lines() {
@@ -64,17 +56,26 @@ class EnergyBill {
             return std::pair(exact.line.days.from, place_of(exact.line));
         });
         for (const Segment& segment : use_.segments) adder_lines(segment);
-        for (const Segment& segment : use_.segments) block_lines(segment);
+        for (std::size_t segment = 0; segment < use_.segments.size(); ++segment) block_lines(segment);
         export_lines();
         return std::move(lines_);
     }
 
   private:
-    // What surplus of this window is paid; none: what it would have cost.
-    [[nodiscard]] std::optional<Rate> paid_rate(const WindowUse& window) const {
-        return window.export_rate ? window.export_rate : export_.rate;
+    // What the revision pays for energy given back; null: nothing.
+    [[nodiscard]] const tariff::Export* export_of(const WindowUse& window) const {
+        const auto& exported = tariff_.revisions[window.revision].exported;
+        return exported ? &*exported : nullptr;
     }
-    [[nodiscard]] bool at_retail(const WindowUse& window) const { return paid_ && !paid_rate(window); }
+    // What surplus of this window is paid; none: what it would have cost.
+    [[nodiscard]] static std::optional<Rate> paid_rate(const WindowUse& window,
+                                                       const tariff::Export& exported) {
+        return window.export_rate ? window.export_rate : exported.rate;
+    }
+    [[nodiscard]] bool at_retail(const WindowUse& window) const {
+        const tariff::Export* const exported = export_of(window);
+        return exported != nullptr && !paid_rate(window, *exported);
+    }
 
     // Windows stand on a bill as in the file.
     [[nodiscard]] std::ptrdiff_t place_of(const Line& line) const {
@@ -149,39 +150,116 @@ class EnergyBill {
         return days_in(tariff_, segment.days, adder.seasons) > 0;
     }
 
-    void block_lines(const Segment& segment) {
-        for (const BlockCharge& block : tariff_.revisions[segment.revision].blocks) {
-            const int active = days_in(tariff_, segment.days, block.seasons);
-            if (active == 0) continue;
+    // Segments one after the other in which a block is the same.
+    struct Stay {
+        DateSpan days;
+        std::size_t first = 0;  // of Use::segments
+        std::size_t last = 0;
+
+        [[nodiscard]] bool holds(const Use& use, const WindowUse& window) const {
+            for (std::size_t i = first; i <= last; ++i) {
+                if (use.segments[i].revision == window.revision) return true;
+            }
+            return false;
+        }
+    };
+
+    [[nodiscard]] bool has(std::size_t segment, const BlockCharge& block) const {
+        const auto& blocks = tariff_.revisions[use_.segments[segment].revision].blocks;
+        return std::ranges::find(blocks, block) != blocks.end();
+    }
+
+    // A change of prices that leaves a block as it was does not divide its limits.
+    void block_lines(std::size_t first) {
+        for (const BlockCharge& block : tariff_.revisions[use_.segments[first].revision].blocks) {
+            if (first > 0 && has(first - 1, block)) continue;
+            Stay stay{use_.segments[first].days, first, first};
+            while (stay.last + 1 < use_.segments.size() && has(stay.last + 1, block)) ++stay.last;
+            stay.days.to = use_.segments[stay.last].days.to;
+            if (days_in(tariff_, stay.days, block.seasons) == 0) continue;
             if (block.over == BlockCharge::Over::day) {
-                day_blocks(segment, block);
+                day_blocks(stay, block);
+            } else if (block.over == BlockCharge::Over::bill) {
+                bill_blocks(stay, block);
             } else {
-                bill_blocks(segment, block, active);
+                long_blocks(stay, block);
             }
         }
     }
 
     // Negative where `net` and more was given than taken.
-    [[nodiscard]] MilliwattHours block_energy(const BlockCharge& block, const Segment& segment) const {
-        const auto energy = counted(block, segment.revision, [&](std::size_t i) {
+    [[nodiscard]] MilliwattHours of_window(const BlockCharge& block, std::size_t i) const {
+        const WindowUse& window = use_.windows[i];
+        return block.net ? MilliwattHours(window.taken - window.given) : net_[i].charged;
+    }
+
+    // The part of a window's energy that falls on some of its days.
+    [[nodiscard]] MilliwattHours of_days(const BlockCharge& block, std::size_t i, DateSpan days) const {
+        MilliwattHours before;
+        MilliwattHours until;
+        for (const DayUse& day : use_.by_day) {
+            if (day.window != i || days.to <= day.day) continue;
+            const MilliwattHours energy = block.net ? MilliwattHours(day.taken - day.given) : day.taken;
+            until += energy;
+            if (day.day < days.from) before += energy;
+        }
+        const std::int64_t taken = use_.windows[i].taken.count();
+        if (block.net || taken == 0) return MilliwattHours(until - before);
+        const Multiple charged{net_[i].charged.count(), taken};
+        return MilliwattHours(times(until, charged) - times(before, charged));
+    }
+
+    template <class Energy>
+    [[nodiscard]] MilliwattHours block_energy(const BlockCharge& block, const Stay& stay,
+                                              Energy energy) const {
+        MilliwattHours sum;
+        for (std::size_t i = 0; i < net_.size(); ++i) {
             const WindowUse& window = use_.windows[i];
-            return block.net ? MilliwattHours(window.taken - window.given) : net_[i].charged;
-        });
-        return rounded_energy(with_loss(energy, block.loss_factor), tariff_.rounding.energy);
+            if (stay.holds(use_, window) && applies(block, stretch_of(window))) sum += energy(i);
+        }
+        return rounded_energy(with_loss(sum, block.loss_factor), tariff_.rounding.energy);
     }
 
-    void bill_blocks(const Segment& segment, const BlockCharge& block, int active) {
-        const MilliwattHours energy = block_energy(block, segment);
-        const bool adds_up = block.over != BlockCharge::Over::bill;
-        const Multiple multiple =
-            adds_up ? Multiple{} : multiple_of(tariff_.proration, block.per, bill_, active, terms_.months);
-        const MilliwattHours before = adds_up ? used_before(block) : MilliwattHours(0);
-        const Limits limits = limits_of(block, multiple);
-        step_lines(segment, block, limits, by_step(limits, before, energy), "");
-        if (adds_up) remember(block, MilliwattHours(before + energy));
+    // Limits of a part of the bill, rounded so that parts sum to what the whole bill's would be.
+    [[nodiscard]] Limits limits_in(const BlockCharge& block, DateSpan days) const {
+        const auto until = [&](CivilDate day) {
+            const Active active{{bill_.from, day}, block.seasons};
+            return limits_of(block, multiple_of(tariff_, block.per, bill_, active, terms_.months));
+        };
+        Limits limits = until(days.to);
+        const Limits before = until(days.from);
+        for (std::size_t i = 0; i < limits.size(); ++i) {
+            limits[i] -= before[i];
+            if (i > 0) limits[i] = std::max(limits[i], limits[i - 1]);
+        }
+        return limits;
     }
 
-    void day_blocks(const Segment& segment, const BlockCharge& block) {
+    void bill_blocks(const Stay& stay, const BlockCharge& block) {
+        const MilliwattHours energy =
+            block_energy(block, stay, [&](std::size_t i) { return of_window(block, i); });
+        const Limits limits = limits_in(block, stay.days);
+        step_lines(stay.days, block, limits, by_step(limits, {}, energy), "");
+    }
+
+    // Blocks that add up over a season or year, which may begin anew within the bill.
+    void long_blocks(const Stay& stay, const BlockCharge& block) {
+        const Limits limits = limits_of(block, {});
+        const auto counts = counts_of(tariff_, block, stay.days);
+        const bool by_days = counts_of(tariff_, block, bill_).size() > 1;
+        for (const DateSpan days : counts) {
+            if (days_in(tariff_, days, block.seasons) == 0) continue;
+            const MilliwattHours energy = block_energy(block, stay, [&](std::size_t i) {
+                return by_days ? of_days(block, i, days) : of_window(block, i);
+            });
+            const CivilDate since = counted_since(tariff_, block, days.from);
+            const MilliwattHours before = used_before(block, since);
+            step_lines(days, block, limits, by_step(limits, before, energy), "");
+            remember(block, since, MilliwattHours(before + energy));
+        }
+    }
+
+    void day_blocks(const Stay& stay, const BlockCharge& block) {
         const Limits limits = limits_of(block, {});
         std::vector<MilliwattHours> sums(block.steps.size());
         for (std::size_t first = 0; first < use_.by_day.size();) {
@@ -190,7 +268,7 @@ class EnergyBill {
             for (; next < use_.by_day.size() && use_.by_day[next].day == use_.by_day[first].day; ++next) {
                 const DayUse& day = use_.by_day[next];
                 const WindowUse& window = use_.windows[day.window];
-                if (window.revision != segment.revision || !applies(block, stretch_of(window))) continue;
+                if (!stay.holds(use_, window) || !applies(block, stretch_of(window))) continue;
                 energy += day.taken;
                 if (block.net) energy -= day.given;
             }
@@ -198,43 +276,43 @@ class EnergyBill {
             const auto parts = by_step(limits, {}, with_loss(energy, block.loss_factor));
             for (std::size_t i = 0; i < sums.size(); ++i) sums[i] += parts[i];
         }
-        step_lines(segment, block, limits, sums, limits.empty() ? "" : " of each day");
+        for (MilliwattHours& sum : sums) sum = rounded_energy(sum, tariff_.rounding.energy);
+        step_lines(stay.days, block, limits, sums, limits.empty() ? "" : " of each day");
     }
 
     // A line for each step that has energy; the first one where none has any.
-    void step_lines(const Segment& segment, const BlockCharge& block, const Limits& limits,
+    void step_lines(DateSpan days, const BlockCharge& block, const Limits& limits,
                     const std::vector<MilliwattHours>& parts, const char* of) {
         const bool nothing =
             std::ranges::all_of(parts, [](MilliwattHours part) { return part.count() == 0; });
         for (std::size_t i = 0; i < parts.size(); ++i) {
             if (parts[i].count() == 0 && !(nothing && i == 0)) continue;
             const Rate rate = block.steps[i].rate;
-            lines_.push_back(
-                {energy_line(Part::block, block.name, segment.days, parts[i], rate), parts[i] * rate});
+            lines_.push_back({energy_line(Part::block, block.name, days, parts[i], rate), parts[i] * rate});
             lines_.back().line.rule = step_text(limits, i) + of;
         }
     }
 
-    [[nodiscard]] MilliwattHours used_before(const BlockCharge& block) const {
+    [[nodiscard]] MilliwattHours used_before(const BlockCharge& block, CivilDate since) const {
         const auto found = std::ranges::find(after_.used, block.name, &Carried::Used::block);
-        const bool goes_on =
-            found != after_.used.end() && found->since == counted_since(tariff_, block, bill_);
+        const bool goes_on = found != after_.used.end() && found->since == since;
         return goes_on ? found->energy : MilliwattHours(0);
     }
 
-    void remember(const BlockCharge& block, MilliwattHours energy) {
+    void remember(const BlockCharge& block, CivilDate since, MilliwattHours energy) {
         const auto found = std::ranges::find(after_.used, block.name, &Carried::Used::block);
         auto& used = found == after_.used.end() ? after_.used.emplace_back() : *found;
-        used = {block.name, counted_since(tariff_, block, bill_), energy};
+        used = {block.name, since, energy};
     }
 
     void export_lines() {
-        if (!paid_) return;
         for (std::size_t i = 0; i < net_.size(); ++i) {
-            if (net_[i].surplus.count() == 0) continue;
             const WindowUse& window = use_.windows[i];
-            const auto rate = paid_rate(window);
-            const MilliwattHours energy(-net_[i].surplus);
+            const tariff::Export* const exported = export_of(window);
+            if (exported == nullptr || net_[i].surplus.count() == 0) continue;
+            const auto rate = paid_rate(window, *exported);
+            const MilliwattHours energy =
+                rounded_energy(MilliwattHours(-net_[i].surplus), tariff_.rounding.energy);
             const ExactAmount at_window = window.varies ? ExactAmount(-window.given_cost.atto())
                                                         : with_loss(energy, window.loss_factor) * window.rate;
             const std::optional<Rate> shown = window.varies ? std::nullopt : std::optional(window.rate);
@@ -248,7 +326,7 @@ class EnergyBill {
 
     // Energy banked too long is paid, where anything is paid for it, and gone.
     void settle_bank() {
-        if (!export_.expires || after_.energy.empty()) return;
+        if (export_.bank != tariff::Export::Bank::energy || !export_.expires || after_.energy.empty()) return;
         if (!falls_in(*export_.expires, bill_)) return;
         for (const Carried::Banked& banked : after_.energy) {
             if (!export_.settled_at) continue;
@@ -268,7 +346,6 @@ class EnergyBill {
     Carried& after_;
     std::vector<NetUse> net_;
     tariff::Export export_;
-    bool paid_ = false;
     std::vector<ExactLine> lines_;
 };
 

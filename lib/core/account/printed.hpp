@@ -13,7 +13,7 @@
 namespace lullwatt::account {
 
 struct PrintedLine {
-    // Up to `tax` a line follows from use and tariff; the others do not, and are told apart.
+    // Up to `rounding` a line follows from use and tariff; the others do not, and are told apart.
     enum class Kind : std::uint8_t {
         energy,
         demand,
@@ -21,6 +21,8 @@ struct PrintedLine {
         rider,
         exported,
         tax,
+        minimum,
+        rounding,
         correction,
         estimated,
         true_up,
@@ -37,9 +39,10 @@ struct PrintedLine {
 [[nodiscard]] bool is_comparable(PrintedLine::Kind kind);
 
 struct ComparedLine {
-    std::string name;
+    std::string name;  // of several printed lines of ours: theirs, joined
     std::optional<Money> printed;
     std::optional<Money> ours;
+    std::vector<std::string> unknown = {};  // of those it is said to be: no lines of ours
     [[nodiscard]] bool agrees() const { return printed && ours && *printed == *ours; }
 };
 
@@ -48,12 +51,16 @@ struct Comparison {
     std::vector<PrintedLine> apart;   // not comparable
     Money printed;                    // sum of the comparable lines
     Money ours;
-    Money unexplained;  // printed total less all printed lines; 0 where no total is printed
+    std::vector<std::string> names;  // of our lines
+    // Printed total less all printed lines; 0 where no total is printed. With a levelled bill's `budget`
+    // line, which is paid in the place of the comparable ones: less the others alone, where that fits better.
+    Money unexplained;
     [[nodiscard]] bool agrees() const;
 };
 
 // A line that names none of ours stands for all of its kind that no other line names, where it is the only
-// such line.
+// such line; a fixed one also for minimums that no line of their own kind stands for. Printed lines that name
+// the same of ours, as a bill over a change of prices has them, are compared by their sum.
 [[nodiscard]] Comparison compare_printed(const Bill& bill, const std::vector<PrintedLine>& printed,
                                          std::optional<Money> total);
 

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstdint>
+#include <vector>
 
 #include "core/account/bill.hpp"
 
@@ -15,10 +16,16 @@ struct Multiple {
     std::int64_t d = 1;
 };
 
-// `active` of the bill's days, for an amount or limit that is per bill, month, day or year. `months`: what
-// the contract says one bill stands for.
-[[nodiscard]] Multiple multiple_of(const tariff::Proration& proration, tariff::Per per, DateSpan bill,
-                                   int active, int months);
+// The days of a bill for which an amount or limit holds.
+struct Active {
+    DateSpan days;
+    const std::vector<std::size_t>& seasons;  // empty: all
+};
+
+// For an amount or limit that is per bill, month, day or year. `months`: what the contract says one bill
+// stands for.
+[[nodiscard]] Multiple multiple_of(const tariff::Tariff& tariff, tariff::Per per, DateSpan bill,
+                                   const Active& active, int months);
 
 [[nodiscard]] MilliwattHours times(MilliwattHours energy, Multiple multiple);
 

@@ -125,7 +125,8 @@ LinesOrRefusal fixed_lines(const Tariff& tariff, DateSpan bill, const Use& use, 
             if (active == 0) continue;
             const auto amount = amount_of(charge, terms);
             if (const auto* refusal = std::get_if<Refusal>(&amount)) return *refusal;
-            const Multiple multiple = multiple_of(tariff.proration, charge.per, bill, active, terms.months);
+            const Multiple multiple =
+                multiple_of(tariff, charge.per, bill, {segment.days, charge.seasons}, terms.months);
             Line line{Part::fixed, charge.name, segment.days, 0, Line::Unit::none, {}, {}, {}};
             line.rule = per_text(charge.per, multiple, active);
             lines.push_back({std::move(line), times(std::get<ExactAmount>(amount), multiple)});
@@ -134,38 +135,77 @@ LinesOrRefusal fixed_lines(const Tariff& tariff, DateSpan bill, const Use& use, 
     return lines;
 }
 
+namespace {
+
+// What a charge measures in a bill. Over a change of prices each day's intervals count as the prices of that
+// day say, and together they make one figure.
+class BillDemand {
+  public:
+    BillDemand(const DemandInput& input, std::vector<PeakTime>& peaks) : input_(input), peaks_(peaks) {}
+
+    std::variant<Milliwatts, Refusal> of(const DemandCharge& charge) {
+        if (const auto* typed = std::get_if<Typed>(&input_.usage)) return typed_power(charge, *typed);
+        const auto measured = measured_demand(charge, intervals(charge));
+        for (const IntervalDemand& interval : measured.of) {
+            const auto told = std::ranges::find_if(peaks_, [&](const PeakTime& peak) {
+                return peak.charge == charge.name && peak.when.begin == interval.when.begin;
+            });
+            if (told == peaks_.end())
+                peaks_.push_back(
+                    {charge.name, interval.when, interval.power, interval.when.length() > charge.interval});
+        }
+        return measured.power;
+    }
+
+  private:
+    [[nodiscard]] std::vector<IntervalDemand> intervals(const DemandCharge& charge) const {
+        std::vector<IntervalDemand> found;
+        for (const Segment& segment : input_.use.segments) {
+            for (const DemandCharge& in_force : input_.tariff.revisions[segment.revision].demand) {
+                if (in_force.name != charge.name || in_force.seasons != charge.seasons || is_stated(in_force))
+                    continue;
+                for (const IntervalDemand& interval :
+                     demand_intervals(input_.tariff, input_.clock, in_force, input_.bill,
+                                      std::get<Metered>(input_.usage).taken)) {
+                    if (segment.days.contains(interval.day)) found.push_back(interval);
+                }
+            }
+        }
+        return found;
+    }
+
+    const DemandInput& input_;
+    std::vector<PeakTime>& peaks_;
+};
+
+std::variant<Milliwatts, Refusal> power_of(const DemandCharge& charge, const DemandInput& input,
+                                           BillDemand& demand, const Carried& before, Carried& after) {
+    if (is_stated(charge)) {
+        auto stated = stated_power(charge, input.terms);
+        if (std::holds_alternative<Refusal>(stated)) return stated;
+        return billed_demand(charge, std::get<Milliwatts>(stated), {});
+    }
+    auto measured = demand.of(charge);
+    if (std::holds_alternative<Refusal>(measured)) return measured;
+    remember(after, {charge.name, input.bill.from, std::get<Milliwatts>(measured), after.bills});
+    return billed_demand(charge, std::get<Milliwatts>(measured), before);
+}
+
+}  // namespace
+
 LinesOrRefusal demand_lines(const DemandInput& input, std::vector<PeakTime>& peaks, Carried& after) {
     std::vector<ExactLine> lines;
-    const std::vector<Carried::Peak> before = after.peaks;
+    const Carried before = after;
+    BillDemand demand(input, peaks);
     for (const Segment& segment : input.use.segments) {
         for (const DemandCharge& charge : input.tariff.revisions[segment.revision].demand) {
             const int active = days_in(input.tariff, segment.days, charge.seasons);
             if (active == 0) continue;
-            Milliwatts power;
-            if (is_stated(charge)) {
-                const auto stated = stated_power(charge, input.terms);
-                if (const auto* refusal = std::get_if<Refusal>(&stated)) return *refusal;
-                power = billed_demand(charge, std::get<Milliwatts>(stated), {});
-            } else {
-                Milliwatts measured;
-                if (const auto* typed = std::get_if<Typed>(&input.usage)) {
-                    const auto given = typed_power(charge, *typed);
-                    if (const auto* refusal = std::get_if<Refusal>(&given)) return *refusal;
-                    measured = std::get<Milliwatts>(given);
-                } else {
-                    const auto demand = measured_demand(
-                        charge, demand_intervals(input.tariff, input.clock, charge, input.bill,
-                                                 std::get<Metered>(input.usage).taken));
-                    measured = demand.power;
-                    for (const IntervalDemand& interval : demand.of)
-                        peaks.push_back({charge.name, interval.when, interval.power,
-                                         interval.when.length() > charge.interval});
-                }
-                power = billed_demand(charge, measured, before);
-                remember(after, {charge.name, input.bill.from, measured});
-            }
-            const Multiple multiple =
-                multiple_of(input.tariff.proration, charge.per, input.bill, active, input.terms.months);
+            const auto found = power_of(charge, input, demand, before, after);
+            if (const auto* refusal = std::get_if<Refusal>(&found)) return *refusal;
+            const Milliwatts power = std::get<Milliwatts>(found);
+            const Multiple multiple = multiple_of(input.tariff, charge.per, input.bill,
+                                                  {segment.days, charge.seasons}, input.terms.months);
             Parted parted = by_steps(charge, power);
             ExactAmount amount = times(parted.amount, multiple);
             for (const std::int64_t factor : charge.factors) amount = scaled(amount, factor, tariff::kWhole);
@@ -179,25 +219,66 @@ LinesOrRefusal demand_lines(const DemandInput& input, std::vector<PeakTime>& pea
     return lines;
 }
 
+namespace {
+
+// A minimum over a change of prices: each revision's by its days, of the lines its latest names.
+struct Least {
+    const tariff::MinimumBill* minimum = nullptr;
+    ExactAmount amount;
+};
+
+std::vector<Least> leasts_of(const Tariff& tariff, DateSpan bill, const Use& use, const Terms& terms) {
+    static const std::vector<std::size_t> kAllYear;
+    std::vector<Least> found;
+    for (const Segment& segment : use.segments) {
+        for (const tariff::MinimumBill& minimum : tariff.revisions[segment.revision].minimums) {
+            auto same = std::ranges::find_if(
+                found, [&](const Least& least) { return least.minimum->name == minimum.name; });
+            if (same == found.end()) same = found.insert(found.end(), Least{});
+            same->minimum = &minimum;
+            same->amount +=
+                times(ExactAmount(minimum.amount),
+                      multiple_of(tariff, minimum.per, bill, {segment.days, kAllYear}, terms.months));
+        }
+    }
+    return found;
+}
+
+}  // namespace
+
 std::vector<ExactLine> minimum_lines(const Tariff& tariff, DateSpan bill, const Use& use, const Terms& terms,
                                      const std::vector<Line>& lines) {
     std::vector<ExactLine> found;
-    const Segment& segment = use.segments.back();
-    for (const tariff::MinimumBill& minimum : tariff.revisions[segment.revision].minimums) {
-        Money sum;
+    const bool banked = banks_money(tariff, use);
+    for (const Least& least : leasts_of(tariff, bill, use, terms)) {
+        ExactAmount sum;
         for (const Line& line : lines) {
-            if (counts(minimum.of, line)) sum += line.amount;
+            const bool credit = banked && line.part == Part::exported;
+            if (!credit && counts(least.minimum->of, line)) sum += ExactAmount(line.amount);
         }
-        const Multiple multiple = multiple_of(tariff.proration, minimum.per, bill, bill.days(), terms.months);
-        const ExactAmount least = times(ExactAmount(minimum.amount), multiple);
-        const ExactAmount lacks = least - ExactAmount(sum);
+        for (const ExactLine& other : found) {
+            if (counts(least.minimum->of, other.line)) sum += other.amount;
+        }
+        const ExactAmount lacks = least.amount - sum;
         if (lacks <= ExactAmount()) continue;
-        Line line{Part::minimum, minimum.name, bill, 0, Line::Unit::none, {}, {}, {}};
-        line.rule =
-            "the least is " + decimal_text(static_cast<std::int64_t>(least.atto() / 1'000'000'000'000), 6, 2);
+        Line line{Part::minimum, least.minimum->name, bill, 0, Line::Unit::none, {}, {}, {}};
+        line.rule = "the least is " +
+                    decimal_text(static_cast<std::int64_t>(least.amount.atto() / 1'000'000'000'000), 6, 2);
         found.push_back({std::move(line), lacks});
     }
     return found;
+}
+
+Money least_due(const Tariff& tariff, DateSpan bill, const Use& use, const Terms& terms) {
+    ExactAmount greatest;
+    for (const Least& least : leasts_of(tariff, bill, use, terms))
+        greatest = std::max(greatest, least.amount);
+    return Money(static_cast<std::int64_t>(nearest_quotient(greatest.atto(), 1'000'000'000'000)));
+}
+
+bool banks_money(const Tariff& tariff, const Use& use) {
+    const auto& exported = tariff.revisions[use.segments.back().revision].exported;
+    return exported && exported->bank == tariff::Export::Bank::money;
 }
 
 }  // namespace lullwatt::account

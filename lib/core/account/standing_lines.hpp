@@ -27,10 +27,18 @@ struct DemandInput {
 [[nodiscard]] LinesOrRefusal demand_lines(const DemandInput& input, std::vector<PeakTime>& peaks,
                                           Carried& after);
 
-// What lacks to each minimum. `lines` are rounded.
+// What lacks to each minimum. `lines` are rounded. Where credit is banked as money it pays nothing of a
+// minimum.
 [[nodiscard]] std::vector<ExactLine> minimum_lines(const tariff::Tariff& tariff, DateSpan bill,
                                                    const Use& use, const Terms& terms,
                                                    const std::vector<Line>& lines);
+
+// The greatest minimum of the bill, which banked credit never pays.
+[[nodiscard]] Money least_due(const tariff::Tariff& tariff, DateSpan bill, const Use& use,
+                              const Terms& terms);
+
+// Whether a bill below nothing, or below its minimum, is carried into the next.
+[[nodiscard]] bool banks_money(const tariff::Tariff& tariff, const Use& use);
 
 // Whether a percentage or minimum counts a line. Both lists empty: all lines.
 [[nodiscard]] bool counts(const tariff::LinesOf& of, const Line& line);

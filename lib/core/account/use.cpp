@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "core/account/blocks.hpp"
 #include "core/tariff/window.hpp"
 
 namespace lullwatt::account {
@@ -49,15 +50,40 @@ std::size_t use_at(const Tariff& tariff, std::vector<WindowUse>& uses, const Str
     return uses.size() - 1;
 }
 
-bool counts_days(const Tariff& tariff, const std::vector<Segment>& segments) {
+template <class Is>
+bool any_block(const Tariff& tariff, const std::vector<Segment>& segments, Is is) {
     return std::ranges::any_of(segments, [&](const Segment& segment) {
-        return std::ranges::any_of(
-            tariff.revisions[segment.revision].blocks,
-            [](const tariff::BlockCharge& block) { return block.over == tariff::BlockCharge::Over::day; });
+        return std::ranges::any_of(tariff.revisions[segment.revision].blocks, is);
     });
 }
 
-// Adds a series to the uses of its stretches; returns the time of `span` that it does not cover.
+bool counts_each_day(const tariff::BlockCharge& block) {
+    return block.over == tariff::BlockCharge::Over::day;
+}
+
+void put_day(Use& use, std::size_t window, CivilDate day, MilliwattHours energy, bool given) {
+    if (use.by_day.empty() || use.by_day.back().day != day || use.by_day.back().window != window)
+        use.by_day.push_back({window, day, {}, {}});
+    (given ? use.by_day.back().given : use.by_day.back().taken) += energy;
+}
+
+// Energy taken and given was put one after the other.
+void sort_days(Use& use) {
+    std::ranges::stable_sort(use.by_day, {},
+                             [](const DayUse& day) { return std::pair(day.day, day.window); });
+    std::vector<DayUse> sorted;
+    for (const DayUse& day : use.by_day) {
+        if (sorted.empty() || sorted.back().day != day.day || sorted.back().window != day.window) {
+            sorted.push_back(day);
+            continue;
+        }
+        sorted.back().taken += day.taken;
+        sorted.back().given += day.given;
+    }
+    use.by_day = std::move(sorted);
+}
+
+// Adds a series to the uses of its stretches.
 class Cutter {
   public:
     Cutter(Use& use, const tariff::Stretches& stretches, std::vector<std::size_t> uses, bool by_day)
@@ -85,12 +111,7 @@ class Cutter {
         if (energy.count() < 0) energy = MilliwattHours(-energy);
         (given ? window.given : window.taken) += energy;
         (given ? window.given_cost : window.taken_cost) += energy * stretches_[stretch].rate;
-        if (!by_day_) return;
-        const CivilDate day = stretches_[stretch].day;
-        if (use_.by_day.empty() || use_.by_day.back().day != day ||
-            use_.by_day.back().window != uses_[stretch])
-            use_.by_day.push_back({uses_[stretch], day, {}, {}});
-        (given ? use_.by_day.back().given : use_.by_day.back().taken) += energy;
+        if (by_day_) put_day(use_, uses_[stretch], stretches_[stretch].day, energy, given);
     }
 
     Use& use_;
@@ -98,19 +119,6 @@ class Cutter {
     std::vector<std::size_t> uses_;  // beside the stretches
     bool by_day_;
 };
-
-Seconds uncovered(const EnergySeries& series, Interval span) {
-    Seconds covered{0};
-    const auto first = std::ranges::upper_bound(
-        series, span.begin, {}, [](const EnergyReading& reading) { return reading.when.end; });
-    for (auto at = first; at != series.end() && at->when.begin < span.end; ++at) {
-        const EnergyReading& reading = *at;
-        const Instant begin = std::max(reading.when.begin, span.begin);
-        const Instant end = std::min(reading.when.end, span.end);
-        if (begin < end) covered += end - begin;
-    }
-    return span.length() - covered;
-}
 
 // A day under each revision and season in turn, as typed totals are spread over.
 struct Stay {
@@ -132,6 +140,16 @@ std::optional<std::vector<Stay>> stays(const Tariff& tariff, DateSpan days) {
         found.back().days.to = CivilDate{at + date::days{1}};
     }
     return found;
+}
+
+Refusal without_prices(const Tariff& tariff, DateSpan days) {
+    auto at = date::sys_days{days.from};
+    while (tariff::revision_of(tariff, CivilDate{at}) != nullptr) at += date::days{1};
+    const CivilDate day{at};
+    const auto two = [](unsigned part) { return (part < 10 ? "-0" : "-") + std::to_string(part); };
+    return {"the tariff has no prices for " + std::to_string(static_cast<int>(day.year())) +
+                two(static_cast<unsigned>(day.month())) + two(static_cast<unsigned>(day.day())),
+            "add the revision that held on that day"};
 }
 
 std::vector<Segment> segments_of(const std::vector<Stay>& stays) {
@@ -167,8 +185,20 @@ const tariff::Window* window_in(const Tariff& tariff, const Stay& stay, const st
     return tariff::window_named(tariff.revisions[stay.revision], {stay.season}, name);
 }
 
+// Evenly, in whole milliwatt-hours that sum to the energy.
+void spread_days(Use& use, std::size_t window, DateSpan days, MilliwattHours energy, bool given) {
+    const auto until = [&](int day) {
+        return static_cast<std::int64_t>(
+            nearest_quotient(static_cast<Wide>(energy.count()) * day, days.days()));
+    };
+    for (int day = 0; day < days.days(); ++day) {
+        const CivilDate date{date::sys_days{days.from} + date::days{day}};
+        put_day(use, window, date, MilliwattHours(until(day + 1) - until(day)), given);
+    }
+}
+
 std::optional<Refusal> spread(const Tariff& tariff, const std::vector<Stay>& stays,
-                              const Typed::Energy& typed, bool given, Use& use) {
+                              const Typed::Energy& typed, bool given, bool by_day, Use& use) {
     const auto names = names_in(tariff, stays);
     if (names.empty())
         return Refusal{"prices by the hour are announced, so totals cannot be priced",
@@ -177,6 +207,11 @@ std::optional<Refusal> spread(const Tariff& tariff, const std::vector<Stay>& sta
         return Refusal{"one total cannot be priced: prices differ by the hour",
                        "give the energy of each of " + list_of(names) + ", or the meter's readings"};
     const std::string& name = typed.window.empty() ? names.front() : typed.window;
+    for (const Stay& stay : stays) {
+        if (!tariff::has_one_price(tariff.revisions[stay.revision], stay.season, name))
+            return Refusal{"'" + name + "' has several prices in one season, so its total cannot be priced",
+                           "give the meter's readings, or rename one of the windows"};
+    }
     std::int64_t all_days = 0;
     for (const Stay& stay : stays) {
         if (window_in(tariff, stay, name) != nullptr) all_days += stay.days.days();
@@ -200,22 +235,25 @@ std::optional<Refusal> spread(const Tariff& tariff, const std::vector<Stay>& sta
         stretch.rate = window->rate;
         stretch.export_rate = window->export_rate;
         stretch.loss_factor = window->loss_factor;
-        WindowUse& into = use.windows[use_at(tariff, use.windows, stretch)];
+        const std::size_t at = use_at(tariff, use.windows, stretch);
+        WindowUse& into = use.windows[at];
         into.days.to = std::max(into.days.to, stay.days.to);
         (given ? into.given : into.taken) += energy;
         (given ? into.given_cost : into.taken_cost) += energy * window->rate;
+        if (by_day) spread_days(use, at, stay.days, energy, given);
     }
     return std::nullopt;
 }
 
 std::optional<Refusal> spread_all(const Tariff& tariff, const std::vector<Stay>& stays, const Typed& typed,
-                                  Use& use) {
+                                  bool by_day, Use& use) {
     for (const Typed::Energy& energy : typed.taken) {
-        if (auto refusal = spread(tariff, stays, energy, false, use)) return refusal;
+        if (auto refusal = spread(tariff, stays, energy, false, by_day, use)) return refusal;
     }
     for (const Typed::Energy& energy : typed.given) {
-        if (auto refusal = spread(tariff, stays, energy, true, use)) return refusal;
+        if (auto refusal = spread(tariff, stays, energy, true, by_day, use)) return refusal;
     }
+    sort_days(use);
     return std::nullopt;
 }
 
@@ -241,9 +279,23 @@ void cut(const Tariff& tariff, const tariff::Stretches& stretches, const Metered
     Cutter cutter(use, stretches, std::move(uses), by_day);
     cutter.add(metered.taken, false);
     cutter.add(metered.given, true);
+    sort_days(use);
 }
 
 }  // namespace
+
+Seconds uncovered(const EnergySeries& series, Interval span) {
+    Seconds covered{0};
+    const auto first = std::ranges::upper_bound(
+        series, span.begin, {}, [](const EnergyReading& reading) { return reading.when.end; });
+    for (auto at = first; at != series.end() && at->when.begin < span.end; ++at) {
+        const EnergyReading& reading = *at;
+        const Instant begin = std::max(reading.when.begin, span.begin);
+        const Instant end = std::min(reading.when.end, span.end);
+        if (begin < end) covered += end - begin;
+    }
+    return span.length() - covered;
+}
 
 Interval instants_of(const Tariff& tariff, const Zone& clock, DateSpan days) {
     const auto begin = [&](CivilDate day) { return clock.instant(date::local_days{day} + tariff.day_start); };
@@ -262,15 +314,19 @@ int days_in(const Tariff& tariff, DateSpan days, const std::vector<std::size_t>&
 std::variant<Use, Refusal> use_of(const Tariff& tariff, const Zone& clock, DateSpan days,
                                   const std::variant<Metered, Typed>& usage) {
     const auto over = stays(tariff, days);
-    if (!over) return Refusal{"the tariff has no prices for all of these days", "add the revision that held"};
+    if (!over) return without_prices(tariff, days);
     Use use;
     use.segments = segments_of(*over);
-    const bool by_day = counts_days(tariff, use.segments);
+    const bool each_day = any_block(tariff, use.segments, counts_each_day);
+    // A year or season that begins within the bill takes its own days' energy.
+    const bool by_day = each_day || any_block(tariff, use.segments, [&](const tariff::BlockCharge& block) {
+                            return counts_of(tariff, block, days).size() > 1;
+                        });
     if (const auto* typed = std::get_if<Typed>(&usage)) {
-        if (by_day)
+        if (each_day)
             return Refusal{"blocks of each day's use cannot be told from totals",
                            "give the meter's readings"};
-        if (auto refusal = spread_all(tariff, *over, *typed, use)) return *refusal;
+        if (auto refusal = spread_all(tariff, *over, *typed, by_day, use)) return *refusal;
         return use;
     }
     const auto& metered = std::get<Metered>(usage);
@@ -280,11 +336,11 @@ std::variant<Use, Refusal> use_of(const Tariff& tariff, const Zone& clock, DateS
         return Refusal{"the tariff leaves hours of these days without a price", "add a window for them"};
     cut(tariff, std::get<tariff::Stretches>(found), metered, by_day, use);
     use.without_readings = uncovered(metered.taken, span);
-    if (tariff.usage_by_days && !tariff.announced && !by_day && over->size() > 1) {
+    if (tariff.usage_by_days && !tariff.announced && !each_day && over->size() > 1) {
         const Typed totals = totals_of(use);
         use.windows.clear();
         use.by_day.clear();
-        if (auto refusal = spread_all(tariff, *over, totals, use)) return *refusal;
+        if (auto refusal = spread_all(tariff, *over, totals, by_day, use)) return *refusal;
     }
     return use;
 }

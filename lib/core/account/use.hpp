@@ -45,7 +45,7 @@ struct Segment {
 struct Use {
     std::vector<Segment> segments;  // tile the bill
     std::vector<WindowUse> windows;
-    std::vector<DayUse> by_day;  // where a charge counts day by day
+    std::vector<DayUse> by_day;  // where a charge counts by days, ascending; each day and window once
     Seconds without_readings{0};
     bool assumed = false;
 };
@@ -56,6 +56,9 @@ struct Use {
 // Days of a segment in one of these seasons; an empty list holds all.
 [[nodiscard]] int days_in(const tariff::Tariff& tariff, DateSpan days,
                           const std::vector<std::size_t>& seasons);
+
+// The time of `span` that no reading covers.
+[[nodiscard]] Seconds uncovered(const EnergySeries& series, Interval span);
 
 [[nodiscard]] std::variant<Use, Refusal> use_of(const tariff::Tariff& tariff, const Zone& clock,
                                                 DateSpan days, const std::variant<Metered, Typed>& usage);

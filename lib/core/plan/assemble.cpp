@@ -14,7 +14,8 @@ Instant up_to_the_minute(Instant at) { return std::chrono::ceil<minutes>(at); }
 Instant down_to_the_minute(Instant at) { return std::chrono::floor<minutes>(at); }
 
 std::vector<Instant> edges(const site::Site& site, const site::Point& point, const site::SiteLoads& loads,
-                           const tariff::PriceCurve& prices, Interval span, const Hold& hold) {
+                           const tariff::PriceCurve& prices, Interval span, const Hold& hold,
+                           const std::vector<Absence>& absences) {
     std::vector<Instant> found = {span.begin, span.end};
     const auto add = [&](Instant at) {
         const Instant whole = down_to_the_minute(at);
@@ -25,6 +26,10 @@ std::vector<Instant> edges(const site::Site& site, const site::Point& point, con
     for (const auto& piece : prices) add(piece.when.begin);
     for (const std::size_t node : site::path(site, point)) {
         for (const auto& piece : loads[node].forecast) add(piece.when.begin);
+    }
+    for (const Absence& absence : absences) {
+        add(absence.when.begin);
+        add(up_to_the_minute(absence.when.end));
     }
     if (hold) {
         add(hold->begin);
@@ -49,12 +54,23 @@ Bound bound_of(const site::Ceiling& ceiling) {
     return {BoundKind::installer_setting};
 }
 
+// The car as it is in the slot: away, or back with less in its battery.
+void take_absences(const std::vector<Absence>& absences, Slot& slot) {
+    for (const Absence& absence : absences) {
+        if (absence.when.end <= slot.when.begin) slot.driven += absence.driven;
+        if (absence.when.begin < slot.when.end && slot.when.begin < absence.when.end) {
+            slot.most = WholeAmps(0);
+            slot.bound = {BoundKind::away};
+        }
+    }
+}
+
 }  // namespace
 
 Problem assemble(const site::Site& site, std::size_t point, const vehicle::Car& car,
                  const site::SiteLoads& loads, const site::Unattended& unattended,
-                 const tariff::PriceCurve& prices, const Zone& zone, const Request& request,
-                 const Hold& hold) {
+                 const tariff::PriceCurve& prices, const Zone& zone, const Request& request, const Hold& hold,
+                 const std::optional<site::Relief>& relief) {
     const site::Point& at = site.points[point];
     Problem problem;
     problem.per_ampere =
@@ -67,13 +83,18 @@ Problem assemble(const site::Site& site, std::size_t point, const vehicle::Car& 
     problem.preference = request.preference;
     problem.manner = at.control == site::Control::by_hand ? Manner::one_block : Manner::driven;
 
+    problem.overhead = request.overhead;
+    problem.taper = request.taper;
+    problem.wakes = car.wakes;
+    problem.price_cap = request.price_cap;
+
     const Interval span{up_to_the_minute(request.present.begin), down_to_the_minute(request.present.end)};
     if (span.end <= span.begin) return problem;
-    const auto marks = edges(site, at, loads, prices, span, hold);
+    const auto marks = edges(site, at, loads, prices, span, hold, request.absences);
     problem.slots.reserve(marks.size() - 1);
     for (std::size_t i = 0; i + 1 < marks.size(); ++i) {
         const Interval when{marks[i], marks[i + 1]};
-        const site::Ceiling ceiling = site::ceiling(site, point, loads, unattended, zone, when);
+        const site::Ceiling ceiling = site::ceiling(site, point, loads, unattended, zone, when, relief);
         Slot slot{when, tariff::price_at(prices, when.begin).marginal, ceiling.most, bound_of(ceiling)};
         if (car.most < slot.most) {
             slot.most = car.most;
@@ -83,6 +104,7 @@ Problem assemble(const site::Site& site, std::size_t point, const vehicle::Car& 
             slot.most = WholeAmps(0);
             slot.bound = {BoundKind::hold};
         }
+        take_absences(request.absences, slot);
         problem.slots.push_back(slot);
     }
     return problem;

@@ -4,6 +4,8 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
+#include <vector>
 
 #include "core/plan/problem.hpp"
 #include "core/site/headroom.hpp"
@@ -15,6 +17,12 @@ namespace lullwatt::plan {
 
 inline constexpr Seconds kGrid{300};
 
+// The car is out, and what it drives takes this much, counted as the need is.
+struct Absence {
+    Interval when;
+    MilliwattHours driven;
+};
+
 // What one car asks for on one night.
 struct Request {
     Interval present;  // plugged in, or now, to ready-by
@@ -22,6 +30,11 @@ struct Request {
     MilliwattHours floor;
     Money start_cost;
     Preference preference = Preference::early;
+    std::vector<Absence> absences = {};  // within `present`, ascending
+    std::optional<Rate> price_cap = {};  // Problem::price_cap
+    // Of a need told at the battery, and where its charge is known: Problem's.
+    Watts overhead = Watts(0);
+    std::vector<TaperStep> taper = {};
 };
 
 // A stretch without charging by the household's word.
@@ -33,6 +46,6 @@ using Hold = std::optional<Interval>;
 [[nodiscard]] Problem assemble(const site::Site& site, std::size_t point, const vehicle::Car& car,
                                const site::SiteLoads& loads, const site::Unattended& unattended,
                                const tariff::PriceCurve& prices, const Zone& zone, const Request& request,
-                               const Hold& hold = {});
+                               const Hold& hold = {}, const std::optional<site::Relief>& relief = {});
 
 }  // namespace lullwatt::plan

@@ -4,6 +4,7 @@
 #include <optional>
 #include <tuple>
 
+#include "core/plan/charging.hpp"
 #include "core/plan/evaluate.hpp"
 
 namespace lullwatt::plan {
@@ -13,14 +14,16 @@ struct Block {
     std::size_t begin = 0;
     std::size_t end = 0;
     int amps = 0;
-    Wide missing = 0;  // thirds of a milliwatt-hour
-    Wide cost = 0;     // thirds of 1e-18
+    Wide missing = 0;    // thirds of a milliwatt-hour
+    Wide energy = 0;     // the same, at the register
+    Wide above_cap = 0;  // of it
+    Wide cost = 0;       // thirds of 1e-18
     std::int64_t preference = 0;
 
     // Of equal ones the earlier start, then the lower current.
     friend bool operator<(const Block& a, const Block& b) {
-        return std::tuple(a.missing, a.cost, a.preference, a.begin, a.amps) <
-               std::tuple(b.missing, b.cost, b.preference, b.begin, b.amps);
+        return std::tuple(a.missing, a.above_cap, a.cost, a.preference, a.begin, a.amps) <
+               std::tuple(b.missing, b.above_cap, b.cost, b.preference, b.begin, b.amps);
     }
 };
 
@@ -44,10 +47,17 @@ Block block_from(const Problem& problem, std::size_t begin, int amps) {
     block.cost = start_thirds(problem.start_cost);
     while (block.end < problem.slots.size() && block.missing > 0 &&
            problem.slots[block.end].most >= WholeAmps(amps)) {
-        const Slot& slot = problem.slots[block.end++];
-        const Wide whole = static_cast<Wide>(amps) * minutes(slot) * thirds_per_ampere_minute(problem);
-        const Wide energy = std::min(whole, block.missing);  // the car itself stops once its need is in
-        block.missing -= energy;
+        const Slot& slot = problem.slots[block.end];
+        const WholeAmps taken = drawn(problem, slot, WholeAmps(amps), thirds(problem.need) - block.missing);
+        if (taken == WholeAmps(0)) break;
+        const Wide whole = net_of(problem, slot, taken);
+        const Wide net = std::min(whole, block.missing);  // the car itself stops once its need is in
+        const Wide at_register = Wide{taken.count()} * minutes(slot) * thirds_per_ampere_minute(problem);
+        const Wide energy = (at_register * net + whole - 1) / whole;
+        ++block.end;
+        block.missing -= net;
+        block.energy += energy;
+        if (dearer_than_cap(problem, slot)) block.above_cap += energy;
         block.cost += energy * slot.price.count();
     }
     block.preference = preference_of(problem, block);
@@ -59,6 +69,8 @@ std::optional<Block> best_from(const Problem& problem, std::size_t begin) {
     for (int amps = problem.least.count(); amps <= problem.slots[begin].most.count(); ++amps) {
         if (amps == problem.missing.count()) continue;
         const Block block = block_from(problem, begin, amps);
+        if (block.end == begin) continue;
+        if (problem.forced && (*problem.forced < begin || *problem.forced >= block.end)) continue;
         if (!best || block < *best) best = block;
     }
     return best;
@@ -68,6 +80,7 @@ Objective objective_of(const Problem& problem, const std::optional<Block>& block
     if (!block || problem.need <= MilliwattHours{})
         return {.short_by = std::max(problem.need, MilliwattHours{})};
     return {.short_by = MilliwattHours(-whole_energy(-block->missing)),
+            .above_cap = whole_energy(block->above_cap),
             .cost = whole_amount(block->cost),
             .starts = 1};
 }
@@ -87,7 +100,8 @@ Plan best_block(const Problem& problem) {
                   amps.begin() + static_cast<std::ptrdiff_t>(best->end), best->amps);
     Plan plan = make_plan(problem, amps, best ? best->cost : 0);
     if (!best) return plan;
-    plan.delivered = whole_energy(thirds(problem.need) - best->missing);
+    plan.delivered = whole_energy(best->energy);
+    plan.lost = whole_energy(best->energy - thirds(problem.need) + best->missing);
     plan.energy_cost = whole_amount(best->cost - start_thirds(problem.start_cost));
     plan.objective = objective_of(problem, best);
     plan.objective.preference = best->preference;

@@ -2,21 +2,20 @@
 
 #include <algorithm>
 
+#include "core/plan/charging.hpp"
 #include "core/plan/reasons.hpp"
 
 namespace lullwatt::plan {
 namespace {
 
 // Σ ampere-minutes × distance of the slot from the first (early) or the last (late); gentle puts the greatest
-// current before it.
-std::int64_t preference_of(const Problem& problem, const std::vector<int>& amps) {
-    const std::size_t count = amps.size();
+// current offered, `most`, before it.
+std::int64_t preference_of(const Problem& problem, const std::vector<WholeAmps>& drawn, int most) {
+    const std::size_t count = drawn.size();
     std::int64_t sum = 0;
-    int most = 0;
     for (std::size_t t = 0; t < count; ++t) {
         const std::size_t position = problem.preference == Preference::late ? count - 1 - t : t;
-        sum += amps[t] * minutes(problem.slots[t]) * static_cast<std::int64_t>(position);
-        most = std::max(most, amps[t]);
+        sum += drawn[t].count() * minutes(problem.slots[t]) * static_cast<std::int64_t>(position);
     }
     constexpr std::int64_t kAboveAnySum = std::int64_t{1} << 40;
     return problem.preference == Preference::gentle ? most * kAboveAnySum + sum : sum;
@@ -28,10 +27,14 @@ Tally tally(const Problem& problem, const std::vector<int>& amps) {
     Tally sum;
     bool on = false;
     for (std::size_t t = 0; t < amps.size(); ++t) {
-        const Wide energy =
-            static_cast<Wide>(amps[t]) * minutes(problem.slots[t]) * thirds_per_ampere_minute(problem);
+        const Slot& slot = problem.slots[t];
+        const WholeAmps taken = drawn(problem, slot, WholeAmps(amps[t]), sum.net);
+        const Wide energy = Wide{taken.count()} * minutes(slot) * thirds_per_ampere_minute(problem);
         sum.energy += energy;
-        sum.energy_cost += energy * problem.slots[t].price.count();
+        if (taken > WholeAmps(0)) sum.net += net_of(problem, slot, taken);
+        if (dearer_than_cap(problem, slot)) sum.above_cap += energy;
+        sum.energy_cost += energy * slot.price.count();
+        sum.drawn.push_back(taken);
         sum.starts += !on && amps[t] > 0;
         on = amps[t] > 0;
     }
@@ -39,8 +42,9 @@ Tally tally(const Problem& problem, const std::vector<int>& amps) {
 }
 
 Objective objective_of(const Problem& problem, const Tally& tally) {
-    const Wide missing = thirds(problem.need) - tally.energy;
+    const Wide missing = thirds(problem.need) - tally.net;
     return {.short_by = missing > 0 ? MilliwattHours(-whole_energy(-missing)) : MilliwattHours{},
+            .above_cap = whole_energy(tally.above_cap),
             .cost = whole_amount(tally.energy_cost + start_thirds(problem.start_cost) * tally.starts),
             .starts = tally.starts};
 }
@@ -49,8 +53,7 @@ Wide most_energy(const Problem& problem, WholeAmps cap) {
     Wide sum = 0;
     for (const Slot& slot : problem.slots) {
         if (!usable(problem, slot)) continue;
-        sum += static_cast<Wide>(std::min(slot.most, cap).count()) * minutes(slot) *
-               thirds_per_ampere_minute(problem);
+        sum += net_of(problem, slot, std::min(slot.most, cap));
     }
     return sum;
 }
@@ -59,10 +62,13 @@ Plan make_plan(const Problem& problem, const std::vector<int>& amps, Wide lower_
     const Tally sum = tally(problem, amps);
     Plan plan;
     plan.slots.resize(amps.size());
-    for (std::size_t t = 0; t < amps.size(); ++t) plan.slots[t].amps = WholeAmps(amps[t]);
+    for (std::size_t t = 0; t < amps.size(); ++t)
+        plan.slots[t] = {.amps = WholeAmps(amps[t]), .drawn = sum.drawn[t]};
     plan.delivered = whole_energy(sum.energy);
+    plan.lost = whole_energy(sum.energy - sum.net);
     plan.objective = objective_of(problem, sum);
-    plan.objective.preference = preference_of(problem, amps);
+    plan.objective.preference =
+        preference_of(problem, sum.drawn, amps.empty() ? 0 : *std::ranges::max_element(amps));
     plan.energy_cost = whole_amount(sum.energy_cost);
     plan.lower_bound = whole_amount(lower_bound);
     give_reasons(problem, plan);

@@ -4,7 +4,6 @@
 // Pure functions; call from any thread.
 #pragma once
 
-#include <cmath>
 #include <cstdint>
 
 #include "core/plan/problem.hpp"
@@ -19,15 +18,25 @@ namespace lullwatt::plan {
 
 [[nodiscard]] inline std::int64_t minutes(const Slot& slot) { return slot.when.length().count() / 60; }
 
+// REQUIRES: not negative. Whole watts never reach where this errs, and lround is a call.
+[[nodiscard]] inline std::int64_t whole(Watts power) {
+    return static_cast<std::int64_t>(power.count() + 0.5);  // NOLINT(bugprone-incorrect-roundings)
+}
+
 // What one ampere brings in a minute, and what a number of milliwatt-hours is, in thirds of a milliwatt-hour.
 [[nodiscard]] inline std::int64_t thirds_per_ampere_minute(const Problem& problem) {
-    return 50 * std::llround(problem.per_ampere.count());
+    return 50 * whole(problem.per_ampere);
 }
 [[nodiscard]] constexpr Wide thirds(MilliwattHours energy) { return static_cast<Wide>(energy.count()) * 3; }
 
 // One start in thirds of 1e-18 of the currency.
 [[nodiscard]] constexpr Wide start_thirds(Money start_cost) {
     return static_cast<Wide>(start_cost.count()) * 3'000'000'000'000;
+}
+
+// What charging loses in a minute, in thirds of a milliwatt-hour.
+[[nodiscard]] inline std::int64_t thirds_of_overhead(const Problem& problem) {
+    return 50 * whole(problem.overhead);
 }
 
 // Rounded down: what is delivered is never overstated, and a shortfall never understated.
@@ -48,7 +57,14 @@ namespace lullwatt::plan {
 [[nodiscard]] inline Problem settable(Problem problem) {
     if (problem.least == problem.missing) problem.least = problem.least + WholeAmps(1);
     for (Slot& slot : problem.slots) slot.most = at_most(problem, slot.most);
+    for (TaperStep& step : problem.taper) {  // below `least` the battery sets the current, not the pilot
+        if (step.most > problem.least) step.most = at_most(problem, step.most);
+    }
     return problem;
+}
+
+[[nodiscard]] inline bool dearer_than_cap(const Problem& problem, const Slot& slot) {
+    return problem.price_cap && slot.price > *problem.price_cap;
 }
 
 [[nodiscard]] inline bool usable(const Problem& problem, const Slot& slot) {

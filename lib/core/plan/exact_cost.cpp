@@ -14,14 +14,14 @@ ExactAmount cost_of(const Problem& problem, const Slot& slot, WholeAmps amps) {
 }
 
 ExactAmount cost_of(const Problem& problem, const Plan& plan, std::size_t index) {
-    const WholeAmps amps = plan.slots[index].amps;
+    const WholeAmps amps = plan.slots[index].drawn;
     const bool ends = index + 1 == plan.slots.size() || plan.slots[index + 1].amps == WholeAmps(0);
     if (problem.manner != Manner::one_block || amps == WholeAmps(0) || !ends) {
         return cost_of(problem, problem.slots[index], amps);
     }
     ExactAmount rest = plan.energy_cost;
     for (std::size_t t = 0; t < index; ++t)
-        rest = rest - cost_of(problem, problem.slots[t], plan.slots[t].amps);
+        rest = rest - cost_of(problem, problem.slots[t], plan.slots[t].drawn);
     return rest;
 }
 

@@ -4,7 +4,7 @@
 #include <cassert>
 #include <numeric>
 
-#include "core/plan/exact.hpp"
+#include "core/plan/charging.hpp"
 
 namespace lullwatt::plan {
 namespace {
@@ -21,69 +21,102 @@ Wide common_divisor(Wide a, Wide b) {
 
 Wide ceiling_quotient(Wide value, Wide divisor) { return -floor_quotient(-value, divisor); }
 
+bool chooses(const GridSlot& slot) { return slot.hi > slot.lo || (slot.hi > 0 && slot.may_rest); }
+
+// A unit in a slot above the price cap costs more than all else can.
+void charge_above_cap(const Problem& problem, Grid& grid, Wide most_units) {
+    Wide dearest = 0;
+    bool any = false;
+    for (std::size_t t = 0; t < grid.slots.size(); ++t) {
+        const Wide cost = grid.slots[t].cost;
+        dearest = std::max(dearest, cost < 0 ? -cost : cost);
+        any |= dearer_than_cap(problem, problem.slots[t]) && chooses(grid.slots[t]);
+    }
+    if (!any) return;
+    grid.per_above =
+        2 * (dearest * most_units + grid.start * static_cast<Wide>(grid.slots.size() / 2 + 1)) + 2;
+    for (std::size_t t = 0; t < grid.slots.size(); ++t) {
+        if (dearer_than_cap(problem, problem.slots[t])) grid.slots[t].cost += grid.per_above;
+    }
+}
+
 }  // namespace
 
 Wide Grid::money_and_starts(Wide cost) const { return floor_quotient(cost, per_start); }
-Wide Grid::money_thirds(Wide cost) const { return floor_quotient(cost, per_money) * thirds_per_money; }
+Wide Grid::money_thirds(Wide cost) const {
+    return floor_quotient(within_cap(cost), per_money) * thirds_per_money;
+}
+// The rest of the cost is less than half of per_above, whatever its sign.
+Wide Grid::units_above(Wide cost) const {
+    return per_above == 0 ? 0 : floor_quotient(cost + per_above / 2, per_above);
+}
 
 FloorSlots floor_slots(const Problem& problem, std::size_t first) {
-    FloorSlots floor;
-    Wide missing = thirds(problem.floor);
-    for (std::size_t t = first; missing > 0; ++t) {
-        assert(t < problem.slots.size());
+    const Wide floor = thirds(problem.floor);
+    Wide net = 0;
+    bool asleep = false;
+    for (std::size_t t = first; net < floor && t < problem.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
-        if (!usable(problem, slot)) continue;
-        const Wide per_ampere = Wide{minutes(slot)} * thirds_per_ampere_minute(problem);
-        const auto reach =
-            static_cast<int>(std::min<Wide>(ceiling_quotient(missing, per_ampere), slot.most.count() + 1));
-        if (reach <= slot.most.count()) {
-            floor = {.full = t, .reach = std::max(problem.least, WholeAmps(reach))};
-            if (floor.reach == problem.missing) floor.reach = floor.reach + WholeAmps(1);
-            break;
+        const WholeAmps taken = usable(problem, slot) ? drawn(problem, slot, slot.most, net) : WholeAmps(0);
+        if (taken == WholeAmps(0)) {
+            asleep = net > 0 && !problem.wakes;
+            continue;
         }
-        missing -= per_ampere * slot.most.count();
+        if (asleep) break;  // no later run is at once
+        const Wide gain = net_of(problem, slot, taken);
+        if (net + gain >= floor) {
+            const Wide a_minute = ceiling_quotient(floor - net, minutes(slot)) + thirds_of_overhead(problem);
+            const auto reach =
+                static_cast<int>(ceiling_quotient(a_minute, thirds_per_ampere_minute(problem)));
+            FloorSlots found{.full = t, .reach = std::max(problem.least, WholeAmps(reach))};
+            if (found.reach == problem.missing) found.reach = found.reach + WholeAmps(1);
+            return found;
+        }
+        net += gain;
     }
-    return floor;
+    return {};
 }
 
-FloorSlots reachable_floor(const Problem& problem) {
-    Wide carried = 0;
-    for (const Slot& slot : problem.slots) {
-        if (usable(problem, slot))
-            carried += Wide{minutes(slot)} * thirds_per_ampere_minute(problem) * slot.most.count();
+std::int64_t longest_slot(const Problem& problem, std::size_t first) {
+    std::int64_t longest = 0;
+    for (std::size_t t = first; t < problem.slots.size(); ++t) {
+        if (usable(problem, problem.slots[t])) longest = std::max(longest, minutes(problem.slots[t]));
     }
-    return carried < thirds(problem.floor) ? FloorSlots{} : floor_slots(problem);
+    return longest;
 }
 
-Grid make_grid(const Problem& problem, WholeAmps cap) {
+Grid make_grid(const Problem& problem, WholeAmps cap, AboveCap above_cap) {
     const auto count = problem.slots.size();
     std::int64_t length = 0;
-    std::int64_t longest = 0;
     for (const Slot& slot : problem.slots) {
-        if (!usable(problem, slot)) continue;
-        length = std::gcd(length, minutes(slot));
-        longest = std::max(longest, minutes(slot));
+        if (usable(problem, slot)) length = std::gcd(length, minutes(slot));
     }
     assert(length > 0);
-    const Wide unit = static_cast<Wide>(length) * thirds_per_ampere_minute(problem);
+    const std::int64_t a_minute = std::gcd(thirds_per_ampere_minute(problem), thirds_of_overhead(problem));
+    const std::int64_t per_ampere = thirds_per_ampere_minute(problem) / a_minute;
+    const std::int64_t lost = thirds_of_overhead(problem) / a_minute;
+    const Wide unit = static_cast<Wide>(length) * a_minute;
+    const std::int64_t longest = longest_slot(problem, 0);
     const Wide start = start_thirds(problem.start_cost);
 
     Grid grid;
     grid.unit_thirds = unit;
     grid.minutes_per_unit = length;
     grid.need = static_cast<std::int64_t>(ceiling_quotient(thirds(problem.need), unit));
-    grid.limit = grid.need + longest / length * problem.least.count() - 1;
+    grid.limit = grid.need + longest / length * (problem.least.count() * per_ampere - lost) - 1;
     grid.thirds_per_money = start;
     for (const Slot& slot : problem.slots) {
         if (usable(problem, slot))
             grid.thirds_per_money = common_divisor(grid.thirds_per_money, unit * slot.price.count());
     }
     grid.thirds_per_money = std::max<Wide>(grid.thirds_per_money, 1);
-    grid.per_start = static_cast<Wide>(grid.limit) * static_cast<Wide>(count) + 1;
+    Wide most_units = grid.limit;
+    for (const Slot& slot : problem.slots) most_units += Wide{minutes(slot) / length} * lost;
+    grid.per_start = most_units * static_cast<Wide>(count) + 1;
     grid.per_money = grid.per_start * static_cast<Wide>(count / 2 + 2);
     grid.start = start / grid.thirds_per_money * grid.per_money + grid.per_start;
 
-    const FloorSlots floor = reachable_floor(problem);
+    const FloorSlots floor = floor_slots(problem);
     grid.slots.resize(count);
     for (std::size_t t = 0; t < count; ++t) {
         const Slot& slot = problem.slots[t];
@@ -91,7 +124,8 @@ Grid make_grid(const Problem& problem, WholeAmps cap) {
         GridSlot& out = grid.slots[t];
         out.lo = problem.least.count();
         out.hi = at_most(problem, std::min(slot.most, std::max(cap, problem.least))).count();
-        out.weight = static_cast<int>(minutes(slot) / length);
+        out.weight = static_cast<int>(minutes(slot) / length * per_ampere);
+        out.lost = static_cast<int>(minutes(slot) / length * lost);
         const auto position = problem.preference == Preference::late ? count - 1 - t : t;
         out.cost =
             unit * slot.price.count() / grid.thirds_per_money * grid.per_money + static_cast<Wide>(position);
@@ -100,9 +134,29 @@ Grid make_grid(const Problem& problem, WholeAmps cap) {
             out.lo = (t < floor.full ? slot.most : floor.reach).count();
             out.hi = std::max(out.lo, out.hi);
         }
+        if (problem.forced == t) out.may_rest = false;
+        if (above_cap == AboveCap::refused && dearer_than_cap(problem, slot))
+            out.hi = out.may_rest ? 0 : out.lo;
         const int missing = problem.missing.count();
         if (out.lo < missing && missing < out.hi) out.missing = missing;
     }
+    if (above_cap == AboveCap::allowed) charge_above_cap(problem, grid, most_units);
+    return grid;
+}
+
+Grid without_preference(const Problem& problem, Grid grid) {
+    Wide most_units = grid.limit;
+    for (std::size_t t = 0; t < grid.slots.size(); ++t) {
+        GridSlot& slot = grid.slots[t];
+        most_units += slot.lost;
+        const Wide above = dearer_than_cap(problem, problem.slots[t]) ? grid.per_above : 0;
+        slot.cost = grid.money_and_starts(slot.cost - above);
+    }
+    grid.start = grid.money_and_starts(grid.start);
+    grid.per_money /= grid.per_start;
+    grid.per_start = 1;
+    grid.per_above = 0;
+    charge_above_cap(problem, grid, most_units);
     return grid;
 }
 

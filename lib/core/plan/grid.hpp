@@ -1,8 +1,10 @@
 // A driven car's problem in whole numbers: what the exact solver sees.
 //
-// Energy counts in units of one ampere × the greatest common length of the usable slots. Money, starts and
-// preference are one number, so that one comparison settles all three in their order:
-//     cost = money × per_money + starts × per_start + Σ units × position,
+// Energy counts in units of one ampere × the greatest common length of the usable slots; with an overhead, of
+// the greatest common divisor of an ampere's watts and the overhead's instead of one ampere. Money, starts
+// and preference are one number, so that one comparison settles all three in their order:
+//     cost = units above the price cap × per_above + money × per_money + starts × per_start
+//            + Σ units × position,
 // where a plan's preference stays below per_start and its starts × per_start + preference below per_money.
 // Money is in steps of the greatest common divisor of every unit price and the start cost. position is the
 // slot's distance from the first slot (early) or from the last (late).
@@ -23,21 +25,26 @@ struct GridSlot {
     int hi = 0;
     int missing = 0;       // the one between lo and hi that does not exist; 0: all do
     int weight = 0;        // units one ampere brings
+    int lost = 0;          // units of them that charging loses, whatever the current
     bool may_rest = true;  // false while the floor is being charged
-    Wide cost = 0;         // of one unit
+    Wide cost = 0;         // of one unit at the register
 };
 
 struct Grid {
     std::vector<GridSlot> slots;
     std::int64_t need = 0;   // units, the least that must be in
-    std::int64_t limit = 0;  // units, the most that may be: need + the least of the longest usable slot − 1
+    std::int64_t limit = 0;  // units, the most that may be: need + the least of longest_slot() − 1
     Wide start = 0;          // cost of one start
     Wide per_start = 1;
     Wide per_money = 1;
+    Wide per_above = 0;         // 0: no slot is dearer than the price cap
     Wide thirds_per_money = 1;  // of 1e-18 of the currency
     Wide unit_thirds = 1;       // of a milliwatt-hour that one unit is
     std::int64_t minutes_per_unit = 1;
 
+    // Units above the price cap, and the cost without them.
+    [[nodiscard]] Wide units_above(Wide cost) const;
+    [[nodiscard]] Wide within_cap(Wide cost) const { return cost - units_above(cost) * per_above; }
     // Everything before the preference: what `gentle` must not worsen.
     [[nodiscard]] Wide money_and_starts(Wide cost) const;
     // The money alone, in thirds of 1e-18.
@@ -52,14 +59,22 @@ struct FloorSlots {
     [[nodiscard]] bool holds(std::size_t slot) const { return reach > WholeAmps() && slot <= full; }
 };
 
-// REQUIRES: the usable slots from `first` on carry the floor.
+// From slot `first` on. No floor where the slots do not carry it, or the car's first run does not and it does
+// not wake.
 [[nodiscard]] FloorSlots floor_slots(const Problem& problem, std::size_t first = 0);
 
-// The same from the first slot; no floor where the usable slots do not carry it.
-[[nodiscard]] FloorSlots reachable_floor(const Problem& problem);
+// Minutes of the longest usable slot from `first` on; its least is how far a plan may go beyond the need.
+[[nodiscard]] std::int64_t longest_slot(const Problem& problem, std::size_t first);
+
+// Slots dearer than the price cap: taken where else something is short, or for the floor alone.
+enum class AboveCap : std::uint8_t { allowed, refused };
 
 // REQUIRES: what problem.hpp asks; need above 0. A floor the usable slots do not carry is none. `cap`: no
 // slot above it, but for the floor's. Preference::gentle counts as early.
-[[nodiscard]] Grid make_grid(const Problem& problem, WholeAmps cap);
+[[nodiscard]] Grid make_grid(const Problem& problem, WholeAmps cap, AboveCap above_cap = AboveCap::allowed);
+
+// The same without the preference, in smaller numbers. REQUIRES: grid = make_grid(problem, …) with slots
+// above the cap allowed.
+[[nodiscard]] Grid without_preference(const Problem& problem, Grid grid);
 
 }  // namespace lullwatt::plan

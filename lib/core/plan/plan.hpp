@@ -26,10 +26,16 @@ enum class Why : std::uint8_t {
     same_price_other,  // off: no dearer, but the preference takes other slots of the same cost
     needs_met,         // off: the need is met before it
     outside_block,     // off: by hand, one start and one current
+    tapers,            // charging with all the car takes at this state of charge
+    away,              // off: the car is not there
+    above_cap,         // off: dearer than the household's cap, and nothing is short without it
+    would_not_wake,    // off: cheap enough, but the car does not go on after a pause
+    takes_no_more,     // off: the battery takes nothing more
 };
 
 struct PlannedSlot {
-    WholeAmps amps;
+    WholeAmps amps;   // what the car is offered
+    WholeAmps drawn;  // what it takes of it; less only where it tapers below its least current
     Why why = Why::needs_met;
     friend bool operator==(const PlannedSlot&, const PlannedSlot&) = default;
 };
@@ -37,11 +43,13 @@ struct PlannedSlot {
 // The ordered objective of design §6, compared in this order.
 struct Objective {
     MilliwattHours short_by;
-    ExactAmount cost;  // energy and start costs, exact
+    MilliwattHours above_cap;  // at the register, in slots dearer than the price cap
+    ExactAmount cost;          // energy and start costs, exact
     int starts = 0;
     std::int64_t preference = 0;  // solver's measure of early, late or gentle; smaller is better
     friend std::strong_ordering operator<=>(const Objective& a, const Objective& b) {
         if (const auto c = a.short_by <=> b.short_by; c != 0) return c;
+        if (const auto c = a.above_cap <=> b.above_cap; c != 0) return c;
         if (const auto c = a.cost <=> b.cost; c != 0) return c;
         if (const auto c = a.starts <=> b.starts; c != 0) return c;
         return a.preference <=> b.preference;
@@ -51,7 +59,9 @@ struct Objective {
 
 struct Plan {
     std::vector<PlannedSlot> slots;  // one per slot of the problem
-    MilliwattHours delivered;        // need <= delivered < need + one slot's least, where nothing is short
+    MilliwattHours delivered;        // at the register
+    MilliwattHours lost;             // of it, to the overhead
+    // Where nothing is short: need <= delivered − lost < need + one slot's least.
     Objective objective;
     ExactAmount energy_cost;             // objective.cost without start costs
     ExactAmount lower_bound;             // proof: no feasible plan with this shortfall costs less

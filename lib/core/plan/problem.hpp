@@ -4,7 +4,9 @@
 // been settled before: the solver sees numbers and hands their reasons back.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "core/quantity/money.hpp"
@@ -20,6 +22,7 @@ enum class BoundKind : std::uint8_t {
     headroom,           // limit − forecast of `node`, `leg`
     lease,  // rating − worst load of `node`, `leg`: what a lost link may leave flowing (design §7)
     hold,   // the household said no charging
+    away,   // the car is not there
 };
 
 struct Bound {
@@ -34,6 +37,16 @@ struct Slot {
     Rate price;      // what one more kilowatt-hour costs, tax included; may be negative
     WholeAmps most;  // headroom for this car; below `least` the slot can only be off
     Bound bound;     // what keeps `most` from being greater
+    // What the car has driven off since the first slot, counted as `need` is: its battery holds that much
+    // less.
+    MilliwattHours driven = {};
+};
+
+// From this much energy in its battery on, counted from the first slot as `need` is, the car takes no more
+// than `most`.
+struct TaperStep {
+    MilliwattHours from;
+    WholeAmps most;
 };
 
 enum class Preference : std::uint8_t { early, late, gentle };
@@ -49,11 +62,23 @@ struct Problem {
     WholeAmps least = WholeAmps(6);
     // The current no slot can carry, although it lies between two that it can. REQUIRES: `least` above 1 A.
     WholeAmps missing = kNotOnThePilot;
-    MilliwattHours need;   // at the equipment's register, by the end of the last slot
+    MilliwattHours need;   // at the equipment's register less `overhead`, by the end of the last slot
     MilliwattHours floor;  // of it, charged at once before money counts; at most `need`
     Money start_cost;      // not negative
     Preference preference = Preference::early;
     Manner manner = Manner::driven;
+    // Lost as long as the car charges, whatever its current. REQUIRES: whole watts, not negative, at most
+    // what `least` − 2 A take, so that one ampere more never brings more than the least does.
+    Watts overhead = Watts(0);
+    // Ascending. Where a step is below `least`, the car offered `least` takes the step; it takes nothing
+    // where that would not even feed the overhead.
+    std::vector<TaperStep> taper = {};
+    // Whether the car goes on after a pause. If not, it charges in one run each time it is plugged in.
+    bool wakes = true;
+    // Slots dearer than this carry only what would else be short, or what the floor claims.
+    std::optional<Rate> price_cap = {};
+    // A slot that must charge, to ask what it would cost; where no plan can, none is found. REQUIRES: usable.
+    std::optional<std::size_t> forced = {};
 };
 
 }  // namespace lullwatt::plan

@@ -329,7 +329,7 @@ class Deepening {
         if (auto plan = within(doubles_, 0)) return *plan;
         flanks_ = flanks(grid_, dual_);
         // Between a regret of mere preference and one of money there is little to find.
-        Wide allowed = static_cast<Wide>(8 * grid_.slots.size());
+        Wide allowed = Wide{8} * static_cast<Wide>(grid_.slots.size());
         const Wide of_money = std::max({grid_.per_start, grid_.per_money, grid_.start / 64});
         for (;; allowed = std::max(of_money, more_than(allowed))) {
             auto plan = allowed <= kExact    ? within(doubles_, allowed)

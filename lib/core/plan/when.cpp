@@ -9,13 +9,27 @@ namespace {
 constexpr Seconds kStep{300};
 constexpr MilliwattHours kNothing{};
 
+// At once and at full current, whatever it costs; a car that does not wake gets what its first run brings.
+Problem hurried(Problem problem) {
+    problem.floor = problem.need;
+    problem.price_cap = {};
+    bool charged = false;
+    bool paused = false;
+    for (Slot& slot : problem.slots) {
+        const bool charges = slot.most >= problem.least;
+        paused |= charged && !charges && !problem.wakes;
+        charged |= charges;
+        if (paused) slot.most = WholeAmps(0);
+    }
+    return problem;
+}
+
 }  // namespace
 
 When answer_when(const Problem& problem) {
     assert(!problem.slots.empty());
-    Problem hurried = problem;
-    hurried.floor = hurried.need;
-    When answer{.best = solve(problem), .at_once = solve(hurried), .plug_in = solve_every_plug_in(problem)};
+    When answer{
+        .best = solve(problem), .at_once = solve(hurried(problem)), .plug_in = solve_every_plug_in(problem)};
     const Objective& now = answer.best.objective;
     bool no_dearer = true;
     for (std::size_t slot = 0; slot < answer.plug_in.size(); ++slot) {

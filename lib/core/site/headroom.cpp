@@ -58,7 +58,7 @@ Amps worst_within(const WorstByHour& worst, Leg leg, Interval when, const Zone& 
 }
 
 Ceiling ceiling(const Site& site, std::size_t point, const SiteLoads& loads, const Unattended& unattended,
-                const Zone& zone, Interval when) {
+                const Zone& zone, Interval when, const std::optional<Relief>& relief) {
     assert(loads.size() == site.nodes.size() && unattended.size() == site.points.size());
     const Point& at = site.points[point];
     Ceiling found{at.hard_setting, Limiter::installer_setting};
@@ -66,9 +66,10 @@ Ceiling ceiling(const Site& site, std::size_t point, const SiteLoads& loads, con
 
     const Interval leased{when.begin, when.end + site.lease};
     for (const std::size_t node : path(site, at)) {
+        const Amps more = relief && relief->node == node ? relief->by : Amps(0);
         for (const Leg leg : kLegs) {
             if (!at.legs.has(leg)) continue;
-            const Amps others = others_on(site, point, node, leg, unattended);
+            const Amps others = others_on(site, point, node, leg, unattended) - more;
             const Amps expected = greatest_forecast(loads[node], leg, when);
             lower(found, floor_amps(continuous_limit(site.nodes[node]) - others - expected),
                   Limiter::headroom, node, leg);

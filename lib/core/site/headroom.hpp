@@ -7,6 +7,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "core/site/forecast.hpp"
@@ -47,11 +48,18 @@ struct Ceiling {
     Leg leg = Leg::L1;
 };
 
+// One node with more room than it has, on every leg, to ask what that would be worth.
+struct Relief {
+    std::size_t node = 0;
+    Amps by;
+};
+
 // During `when`: the least of the point's own limits; limit − forecast on every node and leg of its path;
 // and, for a driven point, rating − worst load through the end of a lease taken in `when` (design §7), though
 // never below its standing current. All other points count with `unattended`. REQUIRES: loads and unattended
 // of the site's size; every non-empty forecast covers `when`.
 [[nodiscard]] Ceiling ceiling(const Site& site, std::size_t point, const SiteLoads& loads,
-                              const Unattended& unattended, const Zone& zone, Interval when);
+                              const Unattended& unattended, const Zone& zone, Interval when,
+                              const std::optional<Relief>& relief = {});
 
 }  // namespace lullwatt::site

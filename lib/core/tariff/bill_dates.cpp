@@ -26,6 +26,13 @@ DateSpan by_rule(const BillDates& bills, CivilDate date) {
 
 }  // namespace
 
+bool falls_in(date::month_day day, DateSpan span) {
+    for (date::year year = span.from.year(); year <= span.to.year(); ++year) {
+        if (span.contains(CivilDate{year / day.month() / day.day()})) return true;
+    }
+    return false;
+}
+
 DateSpan bill_of(const BillDates& bills, CivilDate date) {
     const auto& reads = bills.reads;
     const auto after = std::ranges::upper_bound(reads, date);

@@ -31,6 +31,9 @@ struct BillDates {
     std::vector<CivilDate> reads;  // ascending
 };
 
+// Whether a day of every year lies in a span. REQUIRES: `day` is in every year.
+[[nodiscard]] bool falls_in(date::month_day day, DateSpan span);
+
 // The bill that holds `date`.
 [[nodiscard]] DateSpan bill_of(const BillDates& bills, CivilDate date);
 

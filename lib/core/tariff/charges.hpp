@@ -69,6 +69,7 @@ struct BlockCharge {
     struct Step {
         std::optional<MilliwattHours> up_to;  // the last one: none
         Rate rate;
+        friend bool operator==(const Step&, const Step&) = default;
     };
 
     std::string name;
@@ -81,6 +82,7 @@ struct BlockCharge {
     std::int64_t loss_factor = kWhole;
     date::month_day year_begins = date::month{1} / 1;  // of Over::year
     std::vector<Step> steps;
+    friend bool operator==(const BlockCharge&, const BlockCharge&) = default;
 };
 
 // Hours in which demand counts, and how much of it. Of hours that hold an interval the first counts.
@@ -119,8 +121,9 @@ struct DemandCharge {
     Measure measure = Measure::highest;
     int highest_of = 1;
     Distinct distinct = Distinct::no;
-    int mean_of_bills = 1;  // with the bills before
-    Milliwatts least{0};    // never billed less
+    int mean_of_bills = 1;     // with the bills before
+    Milliwatts least_each{0};  // each bill's own figure is at least this, before any mean
+    Milliwatts least{0};       // never billed less
     std::optional<Ratchet> ratchet = {};
     Milliwatts round_to{0};
     Rounding rounding = Rounding::nearest;
@@ -175,6 +178,7 @@ struct Export {
     Bank bank = Bank::none;      // what is left over goes into the next bill as money, or as energy
     std::optional<date::month_day> expires = {};  // in the first bill that ends on or after it
     std::optional<Rate> settled_at = {};          // what expiring energy is paid; none: nothing
+    bool pays_out = false;                        // expiring money is paid; otherwise it is gone
 };
 
 }  // namespace lullwatt::tariff

@@ -64,11 +64,11 @@ struct Stretch {
     Seconds to;
 };
 
-std::vector<Stretch> unpriced(const Revision& revision, const std::vector<Seconds>& begins,
-                              const TwoDays& days) {
+std::vector<Stretch> unpriced(const Tariff& tariff, const Revision& revision,
+                              const std::vector<Seconds>& begins, const TwoDays& days) {
     std::vector<Stretch> found;
     for (std::size_t i = 0; i < begins.size(); ++i) {
-        if (window_at(revision, days, begins[i]) != nullptr) continue;
+        if (window_at(tariff, revision, days, begins[i]) != nullptr) continue;
         const Seconds end = i + 1 < begins.size() ? begins[i + 1] : kDay;
         if (!found.empty() && found.back().to == begins[i]) {
             found.back().to = end;
@@ -100,9 +100,9 @@ std::vector<Hole> holes(const Tariff& tariff) {
     if (tariff.announced) return found;
     const auto kinds = all_kinds(tariff);
     for (std::size_t r = 0; r < tariff.revisions.size(); ++r) {
-        const auto begins = edges(tariff.revisions[r]);
+        const auto begins = edges(tariff, tariff.revisions[r]);
         for (const TwoDays& days : kinds) {
-            for (const Stretch stretch : unpriced(tariff.revisions[r], begins, days)) {
+            for (const Stretch stretch : unpriced(tariff, tariff.revisions[r], begins, days)) {
                 note(found, r, stretch, days.day);
             }
         }
@@ -116,9 +116,9 @@ std::vector<Shadowed> shadowed(const Tariff& tariff) {
     for (std::size_t r = 0; r < tariff.revisions.size(); ++r) {
         const Revision& revision = tariff.revisions[r];
         std::set<const Window*> seen;
-        const auto begins = edges(revision);
+        const auto begins = edges(tariff, revision);
         for (const TwoDays& days : kinds) {
-            for (const Seconds at : begins) seen.insert(window_at(revision, days, at));
+            for (const Seconds at : begins) seen.insert(window_at(tariff, revision, days, at));
         }
         for (std::size_t w = 0; w < revision.windows.size(); ++w) {
             if (!seen.contains(&revision.windows[w])) found.push_back({r, w});

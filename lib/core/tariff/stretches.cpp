@@ -9,6 +9,8 @@
 namespace lullwatt::tariff {
 namespace {
 
+constexpr Seconds kDay{86400};
+
 const Override* override_on(const Tariff& tariff, CivilDate date) {
     const auto found = std::ranges::find_if(
         tariff.overrides, [&](const Override& order) { return order.from <= date && date <= order.to; });
@@ -21,9 +23,9 @@ std::vector<Instant> cuts(const Tariff& tariff, const Zone& clock, Interval span
     const auto add = [&](Instant at) {
         if (span.begin < at && at < span.end) found.push_back(at);
     };
-    std::vector<Seconds> labels = {tariff.day_start};
+    std::vector<Seconds> labels = {(tariff.day_start + kDay) % kDay};
     for (const Revision& revision : tariff.revisions) {
-        const auto of_revision = edges(revision);
+        const auto of_revision = edges(tariff, revision);
         labels.insert(labels.end(), of_revision.begin(), of_revision.end());
     }
     std::ranges::sort(labels);
@@ -61,19 +63,42 @@ class DayByDay {
         kinds = {date_ == before ? kinds.day : day_kind(tariff_, before), day_kind(tariff_, date)};
         revision = revision_of(tariff_, date);
         order = override_on(tariff_, date);
-        class_assumed = tariff_.classes && day_class_of(*tariff_.classes, date).assumed;
+        assumed = {assumes_class(before), assumes_class(date)};
         date_ = date;
     }
 
     TwoDays kinds;
     const Revision* revision = nullptr;
     const Override* order = nullptr;
-    bool class_assumed = false;
+    // Whether nobody has announced the class of the day before, and of the day.
+    struct Assumed {
+        bool before = false;
+        bool day = false;
+    };
+    Assumed assumed;
 
   private:
+    [[nodiscard]] bool assumes_class(CivilDate date) const {
+        return tariff_.classes && day_class_of(*tariff_.classes, date).assumed;
+    }
+
     const Tariff& tariff_;
     std::optional<CivilDate> date_;
 };
+
+// Whether another class of a day that nobody has announced would put another window in the place of this one.
+bool by_assumption(const Tariff& tariff, const DayByDay& days, Seconds time_of_day, const Window* window) {
+    if (!days.assumed.before && !days.assumed.day) return false;
+    for (std::size_t other = 0; other < tariff.classes->names.size(); ++other) {
+        TwoDays kinds = days.kinds;
+        if (days.assumed.before) kinds.before.day_class = other;
+        if (window_at(tariff, *days.revision, kinds, time_of_day) != window) return true;
+        kinds = days.kinds;
+        if (days.assumed.day) kinds.day.day_class = other;
+        if (window_at(tariff, *days.revision, kinds, time_of_day) != window) return true;
+    }
+    return false;
+}
 
 // Price, name and what is given back for a stretch from `at` on; false where nothing prices it.
 bool set_price(Stretch& stretch, const Tariff& tariff, const DayByDay& days, Seconds time_of_day) {
@@ -94,13 +119,13 @@ bool set_price(Stretch& stretch, const Tariff& tariff, const DayByDay& days, Sec
     }
     const Window* window = days.order != nullptr
                                ? window_named(*days.revision, days.kinds.day, days.order->name)
-                               : window_at(*days.revision, days.kinds, time_of_day);
+                               : window_at(tariff, *days.revision, days.kinds, time_of_day);
     if (window == nullptr) return false;
     stretch.rate = window->rate;
     stretch.name = window->name;
     stretch.export_rate = window->export_rate;
     stretch.loss_factor = window->loss_factor;
-    stretch.assumed = days.class_assumed && days.order == nullptr && !window->classes.empty();
+    stretch.assumed = days.order == nullptr && by_assumption(tariff, days, time_of_day, window);
     return true;
 }
 

@@ -122,8 +122,8 @@ struct BillRounding {
     MilliwattHours energy{0};  // each line's energy to the nearest multiple, halves up; 0: not
 };
 
-// A meter that changes its clock by a rule of its own, such as one that was law before: an hour ahead from two
-// o'clock on the first of these days to two o'clock on the second, of every year.
+// A meter that changes its clock by a rule of its own, such as one that was law before: an hour ahead from
+// two o'clock on the first of these days to two o'clock on the second, of every year.
 struct SummerTime {
     Seconds offset;
     NthWeekday begins;
@@ -138,7 +138,9 @@ struct Tariff {
     std::string name;
     std::string currency;
     Clock clock;
-    Seconds day_start{0};  // a label earlier in the day still belongs to the day before
+    // From a date's midnight to the begin of its day, from −12 h (the noon before) to 12 h: labels before it
+    // still belong to the day before, and below nothing the evening belongs to the next day.
+    Seconds day_start{0};
     std::vector<NamedSeason> seasons;
     HolidayCalendar holidays;
     std::vector<Revision> revisions;  // ascending by `from`

@@ -22,9 +22,12 @@ bool holds_day(const Window& window, const DayKind& day) {
     return kind && of_class && holds_season(window.seasons, day.season);
 }
 
-const DayKind& judged_by(const Window& window, const TwoDays& days, Seconds time) {
-    const bool evenings = window.past_midnight == PastMidnight::day_before;
-    return evenings && crosses_midnight(window) && time < window.to ? days.before : days.day;
+// A night that belongs to its evening is judged by the day on which it began.
+const DayKind& judged_by(const Tariff& tariff, const Window& window, const TwoDays& days, Seconds time) {
+    if (window.past_midnight == PastMidnight::own_day || !crosses_midnight(window)) return days.day;
+    const auto day_at = [&](Seconds label) { return date::floor<date::days>(label - tariff.day_start); };
+    const Seconds began = time < window.to ? window.from - kDay : window.from;
+    return day_at(began) < day_at(time) ? days.before : days.day;
 }
 
 }  // namespace
@@ -87,9 +90,11 @@ CivilDate tariff_day(const Tariff& tariff, CivilTime label) {
     return CivilDate{date::floor<date::days>(label - tariff.day_start)};
 }
 
-const Window* window_at(const Revision& revision, const TwoDays& days, Seconds time_of_day) {
+const Window* window_at(const Tariff& tariff, const Revision& revision, const TwoDays& days,
+                        Seconds time_of_day) {
     const auto found = std::ranges::find_if(revision.windows, [&](const Window& window) {
-        return holds_time(window, time_of_day) && holds_day(window, judged_by(window, days, time_of_day));
+        return holds_time(window, time_of_day) &&
+               holds_day(window, judged_by(tariff, window, days, time_of_day));
     });
     return found == revision.windows.end() ? nullptr : &*found;
 }
@@ -101,8 +106,17 @@ const Window* window_named(const Revision& revision, const DayKind& day, std::st
     return found == revision.windows.end() ? nullptr : &*found;
 }
 
-std::vector<Seconds> edges(const Revision& revision) {
-    std::vector<Seconds> found = {Seconds{0}};
+bool has_one_price(const Revision& revision, std::optional<std::size_t> season, std::string_view name) {
+    const Window* first = window_named(revision, {season}, name);
+    return std::ranges::none_of(revision.windows, [&](const Window& window) {
+        return window.name == name && holds_season(window.seasons, season) &&
+               (window.rate != first->rate || window.export_rate != first->export_rate ||
+                window.loss_factor != first->loss_factor);
+    });
+}
+
+std::vector<Seconds> edges(const Tariff& tariff, const Revision& revision) {
+    std::vector<Seconds> found = {Seconds{0}, (tariff.day_start + kDay) % kDay};
     for (const Window& window : revision.windows) {
         found.push_back(window.from);
         found.push_back(window.to % kDay);

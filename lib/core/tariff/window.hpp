@@ -55,13 +55,18 @@ struct DayClass {
 // The tariff day a wall-clock label belongs to.
 [[nodiscard]] CivilDate tariff_day(const Tariff& tariff, CivilTime label);
 
-// The first window that holds a time of day on such a day; none: not covered.
-[[nodiscard]] const Window* window_at(const Revision& revision, const TwoDays& days, Seconds time_of_day);
+// The first window that holds a time of day on such a tariff day; none: not covered.
+[[nodiscard]] const Window* window_at(const Tariff& tariff, const Revision& revision, const TwoDays& days,
+                                      Seconds time_of_day);
 
 // The first window of that name in the season of such a day, whatever its days and hours; or null.
 [[nodiscard]] const Window* window_named(const Revision& revision, const DayKind& day, std::string_view name);
 
-// Times of day at which the window may change, ascending, from 00:00, without 24:00.
-[[nodiscard]] std::vector<Seconds> edges(const Revision& revision);
+// Whether all windows of that name in such a season cost the same, so that its name is enough to price energy.
+[[nodiscard]] bool has_one_price(const Revision& revision, std::optional<std::size_t> season,
+                                 std::string_view name);
+
+// Times of day at which the window or the day may change, ascending, from 00:00, without 24:00.
+[[nodiscard]] std::vector<Seconds> edges(const Tariff& tariff, const Revision& revision);
 
 }  // namespace lullwatt::tariff

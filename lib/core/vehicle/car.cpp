@@ -40,4 +40,20 @@ std::optional<MilliwattHours> energy_at_register(const Car& car, const Need& nee
     return std::visit(ToRegister{car}, need);
 }
 
+bool told_at_battery(const Need& need) {
+    const auto* fill = std::get_if<Fill>(&need);
+    return fill != nullptr ? !fill->learned : !std::holds_alternative<RegisterEnergy>(need);
+}
+
+std::optional<StateOfCharge> charge_on_arrival(const Need& need) {
+    if (const auto* range = std::get_if<ChargeRange>(&need)) return range->from;
+    const auto* fill = std::get_if<Fill>(&need);
+    if (fill == nullptr || fill->learned) return std::nullopt;
+    return fill->arrival.value_or(StateOfCharge{kArrivalPercent});
+}
+
+MilliwattHours between(const Car& car, StateOfCharge from, StateOfCharge to) {
+    return percent_of_battery(car, to.percent - from.percent);
+}
+
 }  // namespace lullwatt::vehicle

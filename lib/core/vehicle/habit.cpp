@@ -30,4 +30,19 @@ std::optional<CivilDate> runs_short_on(const Car& car, const std::vector<Habit>&
     return std::nullopt;
 }
 
+std::vector<Outing> outings(const Car& car, const std::vector<Habit>& habits, const Zone& zone,
+                            Interval span) {
+    std::vector<Outing> found;
+    const auto first = date::floor<date::days>(zone.civil(span.begin));
+    const auto last = date::floor<date::days>(zone.civil(span.end));
+    for (auto day = first; day <= last; day += date::days{1}) {
+        const Habit* habit = habit_on(habits, CivilDate{day});
+        if (habit == nullptr) continue;
+        const Interval when{zone.instant(day + habit->leaves), zone.instant(day + habit->returns)};
+        if (span.begin < when.begin && when.begin < span.end)
+            found.push_back({when, battery_use(car, *habit)});
+    }
+    return found;
+}
+
 }  // namespace lullwatt::vehicle

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "core/time/instant.hpp"
+#include "core/time/zone.hpp"
 #include "core/vehicle/car.hpp"
 
 namespace lullwatt::vehicle {
@@ -29,5 +30,16 @@ struct Habit {
 // REQUIRES: car.per_100_km.
 [[nodiscard]] std::optional<CivilDate> runs_short_on(const Car& car, const std::vector<Habit>& habits,
                                                      WattHours charge, CivilDate from);
+
+// One time out.
+struct Outing {
+    Interval when;
+    WattHours battery_use;
+};
+
+// The outings that begin within `span`, at its begin not, by the site's clock. REQUIRES: car.per_100_km where
+// there are habits.
+[[nodiscard]] std::vector<Outing> outings(const Car& car, const std::vector<Habit>& habits, const Zone& zone,
+                                          Interval span);
 
 }  // namespace lullwatt::vehicle

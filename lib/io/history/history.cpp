@@ -24,6 +24,7 @@ constexpr std::string_view kFirstLine = "# lullwatt history 1";
 constexpr std::string_view kMeter = "# meter: ";
 constexpr std::string_view kLegs = "# legs: ";
 constexpr std::uintmax_t kLargestFile = 256ULL * 1024 * 1024;
+constexpr std::int64_t kMostEnergy = 1'000'000'000'000;  // mWh of one reading; ours: a million kWh
 constexpr Seconds kLongestReading = date::days{400};  // a year between two readings of a register, and some
 constexpr std::array<std::string_view, 3> kLegNames = {"L1", "L2", "L3"};
 constexpr std::array<std::string_view, 3> kQualities = {"measured", "estimated", "questionable"};
@@ -109,7 +110,9 @@ class Parser {
     }
 
     bool header() {
-        const std::string_view first = next_line();
+        constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+        std::string_view first = next_line();
+        if (first.starts_with(kByteOrderMark)) first.remove_prefix(kByteOrderMark.size());
         if (first != kFirstLine) {
             add({}, "", "does not begin as a meter history does", first, std::string(kFirstLine),
                 "lullwatt import writes such files");
@@ -179,9 +182,15 @@ class Parser {
 
     bool energy(const Cell& cell, MilliwattHours& energy) {
         const auto count = parse_decimal(cell.text, 3);
-        if (count) energy = MilliwattHours(*count);
-        if (!count) add(cell, "energy", "is no energy", cell.text, "Wh with up to three decimals", "");
-        return count.has_value();
+        const bool plausible = count && -kMostEnergy <= *count && *count <= kMostEnergy;
+        if (plausible) energy = MilliwattHours(*count);
+        if (!count) {
+            add(cell, "energy", "is no energy", cell.text, "Wh with up to three decimals", "");
+        } else if (!plausible) {
+            add(cell, "energy", "is more than a household uses", cell.text, "up to 1000000000 Wh a reading",
+                "look at the unit");
+        }
+        return plausible;
     }
 
     bool quality(const Cell& cell, Quality& quality) {

@@ -12,8 +12,9 @@ namespace {
 using account::PrintedLine;
 
 constexpr std::string_view kKinds =
-    "energy | demand | fixed | rider | export | tax | correction | estimated | true-up | budget | payment | "
-    "balance";
+    "energy | demand | fixed | rider | export | tax | minimum | rounding | correction | estimated | true-up "
+    "| "
+    "budget | payment | balance";
 
 constexpr std::array kEnergyOptions = {
     Option{.key = "price",
@@ -81,9 +82,9 @@ constexpr std::array kBillOptions = {
 };
 
 PrintedLine::Kind kind_of(const std::string& word) {
-    constexpr std::array<std::string_view, 12> kWords = {"energy",  "demand", "fixed",      "rider",
-                                                         "export",  "tax",    "correction", "estimated",
-                                                         "true-up", "budget", "payment",    "balance"};
+    constexpr std::array<std::string_view, 14> kWords = {
+        "energy",   "demand",     "fixed",     "rider",   "export", "tax",     "minimum",
+        "rounding", "correction", "estimated", "true-up", "budget", "payment", "balance"};
     return static_cast<PrintedLine::Kind>(std::ranges::find(kWords, word) - kWords.begin());
 }
 
@@ -122,6 +123,10 @@ Read<PrintedBill> finish(ReadSection read) {
         if (!section.has("name") || kind == nullptr || !section.has("amount")) continue;
         PrintedLine line{section.get<std::string>("name"), kind_of(*kind), section.get<Money>("amount"), {}};
         for (const auto& element : section.list("is")) line.is.push_back(element.written);
+        if (section.stated("is") && !account::is_comparable(line.kind))
+            read.faults.push_back(section.fault("is", "stands on a line that is not compared",
+                                                "lines of the kinds energy to rounding",
+                                                "remove it, or correct the kind"));
         bill.lines.push_back(std::move(line));
     }
     if (const auto* total = file.find<Money>("total")) bill.total = *total;

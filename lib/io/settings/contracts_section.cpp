@@ -113,6 +113,7 @@ Contract read_contract(const Section& section, const site::Site& site, const std
     check_length_said(section, contract.bills, faults);
     contract.terms = read_terms(section, contract.bills);
     contract.taxes = read_taxes(section);
+    if (const auto* factor = section.find<Factor>("multiplier")) contract.multiplier = factor->millionths;
     return contract;
 }
 

@@ -23,7 +23,8 @@ struct Contract {
     std::size_t node = 0;  // index into Site::nodes: where its meter is
     tariff::BillDates bills;
     account::Terms terms;
-    std::vector<tariff::Percentage> taxes;  // behind those of the tariff
+    std::vector<tariff::Percentage> taxes;     // behind those of the tariff
+    std::int64_t multiplier = tariff::kWhole;  // of its meter's readings, in millionths
 };
 
 // The contracts of a site file; `tariff` alone is one called "household", billed by calendar months. Tariffs

@@ -368,7 +368,10 @@ std::vector<std::string> split_choices(std::string_view choices) {
 std::optional<std::string> nearest(std::string_view text, const std::vector<std::string>& choices) {
     std::optional<std::string> best;
     std::size_t best_distance = std::max<std::size_t>(2, text.size() / 3) + 1;
+    constexpr std::size_t kShort = 2;  // of such a word a letter is half: anything is near it
+    if (text.size() < kShort) return best;
     for (const std::string& choice : choices) {
+        if (choice.size() <= kShort) continue;
         const std::size_t distance = spelling_distance(text, choice);
         if (distance < best_distance) {
             best = choice;

@@ -39,6 +39,10 @@ std::vector<std::string> keys_of(const Table& table) {
     return keys;
 }
 
+bool is_decimals(std::string_view key) {
+    return !key.empty() && key.find_first_not_of("0123456789") == key.npos;
+}
+
 std::string joined(const std::vector<std::string>& words) {
     std::string text;
     for (const std::string& word : words) text += (text.empty() ? "" : ", ") + word;
@@ -169,6 +173,11 @@ class SectionReader {
         const Place at = place_of(key_node);
         const Option* option = option_named(table, key);
         if (option == nullptr) {
+            if (is_decimals(key)) {
+                fault(section, at, key, "stands behind a comma: is it the decimals of the number before it?",
+                      "", "", "write a decimal point");
+                return;
+            }
             const auto meant = nearest(key, keys_of(table));
             fault(section, at, key, fmt::format("is not a key of {}", with_article(table.name)), "",
                   joined(keys_of(table)), meant ? fmt::format("did you mean '{}'?", *meant) : "remove it");

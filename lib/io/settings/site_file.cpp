@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <chrono>
+#include <cmath>
 #include <utility>
 
 #include <fmt/format.h>
@@ -79,6 +80,35 @@ vehicle::Need read_need(const Section& section) {
     return fill;
 }
 
+std::vector<vehicle::TaperStep> read_taper(const Section& car, Faults& faults) {
+    std::vector<vehicle::TaperStep> steps;
+    for (const Section& section : car.sections("taper")) {
+        if (!section.has("from") || !section.has("most")) continue;
+        const vehicle::TaperStep step{{section.get<Percent>("from").percent}, section.get<WholeAmps>("most")};
+        if (!steps.empty() && step.from <= steps.back().from) {
+            faults.push_back(section.fault("from", "is not above the step before it",
+                                           fmt::format("above {:g} %", steps.back().from.percent),
+                                           "order the steps by state of charge"));
+        }
+        if (!steps.empty() && step.most >= steps.back().most) {
+            faults.push_back(section.fault("most", "is not below the step before it",
+                                           fmt::format("below {} A", steps.back().most.count()),
+                                           "a battery takes less the fuller it is"));
+        }
+        steps.push_back(step);
+    }
+    return steps;
+}
+
+// The usual 0.90 counts what the control electronics take as well.
+void check_overhead(const Section& section, const vehicle::Car& car, Faults& faults) {
+    if (car.overhead == Watts(0) || section.stated("efficiency")) return;
+    faults.push_back(
+        section.fault("overhead", "would be counted twice: the usual efficiency of 0.90 holds it too",
+                      "an efficiency beside it",
+                      "add 'efficiency: 0.94' with the charger's own figure, 0.93 to 0.95 for most"));
+}
+
 // A register counts what the charger loses too, so a battery takes more from it than it holds.
 void check_fits_battery(const Section& section, std::string_view key, const vehicle::Car& car,
                         Faults& faults) {
@@ -103,8 +133,8 @@ std::optional<CarSettings> read_car(const Section& section, const SiteFile& site
     std::vector<std::string> points;
     for (const auto& point : site.site.points) points.push_back(point.name);
     const auto point = read_reference(section, "point", points, "point", faults);
-    for (const std::string_view key :
-         {"name", "battery", "most", "legs", "minimum", "efficiency", "floor", "ready_by", "preference"}) {
+    for (const std::string_view key : {"name", "battery", "most", "legs", "minimum", "efficiency", "overhead",
+                                       "wakes", "floor", "ready_by", "preference"}) {
         if (!section.has(key)) return std::nullopt;
     }
     if (!point) return std::nullopt;
@@ -115,7 +145,10 @@ std::optional<CarSettings> read_car(const Section& section, const SiteFile& site
                .most = section.get<WholeAmps>("most"),
                .legs = static_cast<int>(section.get<long long>("legs")),
                .efficiency = section.get<double>("efficiency"),
-               .minimum = section.get<WholeAmps>("minimum")};
+               .minimum = section.get<WholeAmps>("minimum"),
+               .overhead = Watts(std::round(section.get<Watts>("overhead").count())),
+               .taper = read_taper(section, faults),
+               .wakes = section.get<bool>("wakes")};
     if (section.has("consumption")) car.car.per_100_km = section.get<WattHours>("consumption");
     if (car.car.minimum > car.car.most) {
         faults.push_back(section.fault("minimum", "is above the most the car takes",
@@ -128,6 +161,8 @@ std::optional<CarSettings> read_car(const Section& section, const SiteFile& site
         faults.push_back(section.fault("most", "does not exist on the control pilot",
                                        "51 A, or 53 A and more", "write 51 A"));
     }
+    check_overhead(section, car.car, faults);
+    if (section.has("price_cap")) car.price_cap = section.get<Rate>("price_cap");
     check_before_midnight(section, "ready_by", faults);
     check_fits_battery(section, "need", car.car, faults);
     check_fits_battery(section, "floor", car.car, faults);

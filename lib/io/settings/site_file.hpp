@@ -40,6 +40,7 @@ struct CarSettings {
     std::size_t point = 0;  // index into Site::points
     vehicle::Need need;
     WattHours floor;
+    std::optional<Rate> price_cap;
     Seconds ready_by{0};  // time of day, where no habit says otherwise
     plan::Preference preference = plan::Preference::early;
     std::vector<vehicle::Habit> habits;

@@ -37,6 +37,24 @@ constexpr std::array kHabitOptions = {
 };
 constexpr Table kHabit{"habit", kHabitOptions};
 
+constexpr std::array kTaperOptions = {
+    Option{.key = "from",
+           .kind = Kind::percent,
+           .required = true,
+           .sample = "95 %",
+           .least = 1,
+           .greatest = 100,
+           .consequence = "State of charge from which on it holds."},
+    Option{.key = "most",
+           .kind = Kind::whole_amps,
+           .required = true,
+           .sample = "10 A",
+           .least = 0,
+           .greatest = 80,
+           .consequence = "The most the car takes from there on, per leg."},
+};
+constexpr Table kTaper{"taper step", kTaperOptions};
+
 constexpr std::array kCarOptions = {
     Option{
         .key = "name", .required = true, .sample = "Heron", .consequence = "How --car and reports call it."},
@@ -75,6 +93,22 @@ constexpr std::array kCarOptions = {
            .least = 0.5,
            .greatest = 1,
            .consequence = "Battery energy per energy at the equipment's register."},
+    Option{.key = "overhead",
+           .kind = Kind::watts,
+           .fallback = "0 W",
+           .least = 0,
+           .greatest = 400,
+           .consequence = "Lost while it charges at any current, so slow charging costs more; beside it "
+                          "'efficiency' is the converter's alone."},
+    Option{.key = "taper",
+           .kind = Kind::sections,
+           .table = &kTaper,
+           .consequence = "How a nearly full battery takes less; without it, all up to the end."},
+    Option{.key = "wakes",
+           .kind = Kind::boolean,
+           .fallback = "yes",
+           .consequence = "Whether it goes on after a pause; no: one run each time it is plugged in, never "
+                          "below its minimum once started."},
     Option{.key = "consumption",
            .kind = Kind::energy_per_100km,
            .least = 5,
@@ -99,6 +133,11 @@ constexpr std::array kCarOptions = {
            .least = 0,
            .greatest = 250,
            .consequence = "Charged at once, whatever energy costs."},
+    Option{.key = "price_cap",
+           .kind = Kind::rate,
+           .least = -10,
+           .greatest = 10'000,
+           .consequence = "Dearer hours, tax included, are used only for what would else be short."},
     Option{.key = "ready_by",
            .kind = Kind::time_of_day,
            .fallback = "07:00",

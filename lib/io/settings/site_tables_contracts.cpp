@@ -50,6 +50,14 @@ constexpr std::array kContractOptions = {
            .sample = "service",
            .consequence = "Where its meter is; without it, at the service. A meter below takes what hangs on "
                           "it out of the contracts above."},
+    Option{.key = "multiplier",
+           .kind = Kind::factor,
+           .fallback = "1",
+           .sample = "40",
+           .least = 0.001,
+           .greatest = 10'000,
+           .consequence = "What its bills multiply the meter's readings by, where it counts behind current "
+                          "transformers."},
     Option{.key = "bills",
            .kind = Kind::section,
            .table = &kBills,

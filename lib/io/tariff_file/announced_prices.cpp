@@ -1,5 +1,8 @@
 #include "io/tariff_file/announced_prices.hpp"
 
+#include <algorithm>
+#include <chrono>
+#include <cstdlib>
 #include <fstream>
 #include <sstream>
 #include <string>
@@ -8,6 +11,8 @@
 
 #include <date/date.h>
 #include <fmt/format.h>
+
+#include "io/tariff_file/magnitude.hpp"
 
 namespace lullwatt::io {
 namespace {
@@ -69,7 +74,10 @@ class Rows {
             return;
         }
         check_magnitude(number, Rate(*count), price);
-        if (begin) prices_.push_back({{*begin, *begin + format_.every}, Rate(*count)});
+        greatest_ = std::max(greatest_, Rate(std::abs(*count)));
+        if (!begin) return;
+        prices_.push_back({{*begin, *begin + format_.every}, Rate(*count)});
+        lines_.push_back(number);
     }
 
     [[nodiscard]] bool full() const { return faults_.size() >= kMostFaults; }
@@ -78,8 +86,17 @@ class Rows {
         if (full()) fault(0, "", "may hold more faults than these", "", "", "mend these first");
         if (faults_.empty() && prices_.empty())
             fault(0, "", "holds no prices", "", "rows of start,price", "");
+        if (faults_.empty()) check_too_small();
         if (!faults_.empty()) return std::move(faults_);
         return std::move(prices_);
+    }
+
+    // REQUIRES: the rows are without faults.
+    Faults notices(CivilDate today) && {
+        if (prices_.empty()) return {};
+        note_gaps();
+        note_end(today);
+        return std::move(faults_);
     }
 
   private:
@@ -93,6 +110,58 @@ class Rows {
               "state 'prices_per: MWh' in the tariff file, or 'large_rates: yes'");
     }
 
+    // Where not one row reaches what a megawatt-hour costs, all of them are for a kilowatt-hour.
+    void check_too_small() {
+        if (!format_.implausible || !format_.per_megawatt_hour || greatest_ == Rate(0)) return;
+        const Rate least(format_.implausible->count() / 1000);
+        if (greatest_ >= least) return;
+        fault(lines_.front(), "price",
+              "is less than a megawatt-hour costs, as all of them are: is it for a kilowatt-hour?", "",
+              fmt::format("one price at least from {} per MWh on", decimal_text(least.count(), 9)),
+              "leave out 'prices_per: MWh' in the tariff file, or state 'large_rates: yes'");
+    }
+
+    void note_gaps() {
+        std::size_t gaps = 0;
+        std::size_t first = 0;
+        Seconds missing{0};
+        for (std::size_t i = 1; i < prices_.size(); ++i) {
+            const Seconds gap = prices_[i].when.begin - prices_[i - 1].when.end;
+            if (gap == Seconds{0}) continue;
+            if (gaps++ == 0) first = i;
+            missing += gap;
+        }
+        if (gaps == 0) return;
+        const Seconds apart = prices_[first].when.begin - prices_[first - 1].when.begin;
+        if (gaps > prices_.size() / 2) {
+            fault(lines_[first], "start",
+                  fmt::format("is {} min after the row above it, as most rows are, and each holds {} min",
+                              apart.count() / 60, format_.every.count() / 60),
+                  "", "", "state 'prices_every' in the tariff file as the rows stand");
+            return;
+        }
+        fault(lines_[first], "start",
+              fmt::format(
+                  "leaves {} min before it without a price{}", (apart - format_.every).count() / 60,
+                  gaps == 1 ? "" : fmt::format("; {} gaps are {} min in all", gaps, missing.count() / 60)),
+              "", "", "add the missing rows; the fallback counts there");
+    }
+
+    void note_end(CivilDate today) {
+        constexpr Seconds kSoon = std::chrono::hours{36};  // ours: west of Greenwich a day ends that late
+        const date::sys_seconds now = date::sys_days{today};
+        const Instant end = prices_.back().when.end;
+        if (end > now + kSoon) return;
+        const auto ago = std::chrono::floor<date::days>(now - end).count();
+        fault(lines_.back(), "start",
+              end > now ? "is of the last prices, which end soon"
+                        : fmt::format("is of the last prices, which ended {} ago",
+                                      ago == 0   ? "less than a day"
+                                      : ago == 1 ? "1 day"
+                                                 : fmt::format("{} days", ago)),
+              "", "", "bring the file up to date; the fallback counts after them");
+    }
+
     void fault(int number, const char* column, std::string what, std::string value, std::string allowed,
                std::string mend) {
         faults_.push_back({file_, number, 0, column, std::move(what), std::move(value), std::move(allowed),
@@ -102,21 +171,30 @@ class Rows {
     std::string file_;
     AnnouncedFormat format_;
     std::vector<tariff::AnnouncedPrice> prices_;
+    std::vector<int> lines_;  // of prices_
+    Rate greatest_{0};        // by size
     Faults faults_;
     bool asked_ = false;
 };
 
 }  // namespace
 
-Read<std::vector<tariff::AnnouncedPrice>> read_announced_prices(const std::filesystem::path& file,
-                                                                const AnnouncedFormat& format) {
-    std::error_code error;
-    std::ifstream stream(file, std::ios::binary);
-    if (!std::filesystem::is_regular_file(file, error) || !stream) {
-        return Faults{
-            {file.string(), 0, 0, "", "cannot be read", "", "", "check its name and who may read it"}};
-    }
-    Rows rows(file.string(), format);
+AnnouncedFormat announced_format(const Section& tariff) {
+    AnnouncedFormat format;
+    if (const auto* every = tariff.find<std::string>("prices_every"))
+        format.every = std::chrono::minutes{*every == "15 min" ? 15 : *every == "30 min" ? 30 : 60};
+    const auto* per = tariff.find<std::string>("prices_per");
+    format.per_megawatt_hour = per != nullptr && *per == "MWh";
+    const auto* silenced = tariff.find<bool>("large_rates");
+    const auto* currency = tariff.find<std::string>("currency");
+    if (silenced != nullptr && !*silenced && currency != nullptr)
+        format.implausible = implausible_rate(*currency);
+    return format;
+}
+
+namespace {
+
+void read_rows(std::istream& stream, Rows& rows) {
     std::string line;
     for (int number = 1; std::getline(stream, line) && !rows.full(); ++number) {
         if (line.ends_with('\r')) line.pop_back();
@@ -126,7 +204,45 @@ Read<std::vector<tariff::AnnouncedPrice>> read_announced_prices(const std::files
             rows.row(number, line);
         }
     }
+}
+
+// A wider encoding turns every row into nonsense: told once.
+bool is_wide(std::istream& stream) {
+    const int first = stream.get();
+    const int second = stream.get();
+    stream.clear();
+    stream.seekg(0);
+    return (first == 0xFF && second == 0xFE) || (first == 0xFE && second == 0xFF) || first == 0 ||
+           second == 0;
+}
+
+}  // namespace
+
+Read<std::vector<tariff::AnnouncedPrice>> read_announced_prices(const std::filesystem::path& file,
+                                                                const AnnouncedFormat& format) {
+    constexpr std::uintmax_t kMostBytes = 64 << 20;  // ours: fifty years of quarters
+    std::error_code error;
+    std::ifstream stream(file, std::ios::binary);
+    if (!std::filesystem::is_regular_file(file, error) || !stream) {
+        return Faults{
+            {file.string(), 0, 0, "", "cannot be read", "", "", "check its name and who may read it"}};
+    }
+    if (std::filesystem::file_size(file, error) > kMostBytes)
+        return Faults{{file.string(), 0, 0, "", "is too large for a file of prices", "", "64 MiB at most",
+                       "keep the years that are billed"}};
+    if (is_wide(stream))
+        return Faults{{file.string(), 0, 0, "", "is text in UTF-16", "", "UTF-8", "save it as UTF-8"}};
+    Rows rows(file.string(), format);
+    read_rows(stream, rows);
     return std::move(rows).finish();
+}
+
+Faults announced_price_notices(const std::filesystem::path& file, const AnnouncedFormat& format,
+                               CivilDate today) {
+    std::ifstream stream(file, std::ios::binary);
+    Rows rows(file.string(), format);
+    read_rows(stream, rows);
+    return std::move(rows).notices(today);
 }
 
 }  // namespace lullwatt::io

@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "io/tariff_file/charge_words.hpp"
+#include "io/tariff_file/line_lists.hpp"
 
 namespace lullwatt::io {
 namespace {
@@ -16,7 +17,6 @@ namespace {
 using tariff::BlockCharge;
 using tariff::Export;
 using tariff::FixedCharge;
-using tariff::Part;
 using tariff::Per;
 using tariff::Tariff;
 
@@ -29,60 +29,9 @@ std::vector<std::string> window_names(const tariff::Revision& revision, const Ch
     return names;
 }
 
-struct LineWord {
-    std::string_view word;
-    std::vector<Part> parts;
-};
-
-const std::vector<LineWord>& line_words() {
-    static const std::vector<LineWord> words = {
-        {"energy", {Part::window, Part::adder, Part::block, Part::exported}},
-        {"adders", {Part::adder}},
-        {"blocks", {Part::block}},
-        {"demand", {Part::demand}},
-        {"fixed", {Part::fixed}},
-        {"export", {Part::exported}},
-        {"minimum", {Part::minimum}},
-        {"riders", {Part::rider}},
-    };
-    return words;
-}
-
-std::vector<std::string> line_names(const tariff::Revision& revision) {
-    std::vector<std::string> names;
-    for (const auto& each : revision.windows) names.push_back(each.name);
-    for (const auto& each : revision.adders) names.push_back(each.name);
-    for (const auto& each : revision.blocks) names.push_back(each.name);
-    for (const auto& each : revision.demand) names.push_back(each.name);
-    for (const auto& each : revision.fixed) names.push_back(each.name);
-    for (const auto& each : revision.minimums) names.push_back(each.name);
-    for (const auto& each : revision.riders) names.push_back(each.name);
-    for (const auto& each : revision.taxes) names.push_back(each.name);
-    return names;
-}
-
-tariff::LinesOf read_of(const Section& section, const tariff::Revision& revision, Faults& faults) {
-    tariff::LinesOf of;
-    std::vector<std::string> known = line_names(revision);
-    for (const LineWord& word : line_words()) known.emplace_back(word.word);
-    check_names(section, "of", known, "line", faults);
-    for (const std::string& name : texts(section, "of")) {
-        const auto word = std::ranges::find(line_words(), name, &LineWord::word);
-        if (word == line_words().end()) {
-            of.names.push_back(name);
-        } else {
-            of.parts.insert(of.parts.end(), word->parts.begin(), word->parts.end());
-        }
-    }
-    if (section.stated("of") && section.list("of").empty())
-        faults.push_back(section.fault("of", "is an empty list", "lines it counts",
-                                       "leave it out where all lines are meant"));
-    return of;
-}
-
 tariff::Adder read_adder(const Section& section, const ChargeContext& context,
                          const tariff::Revision& revision, Faults& faults) {
-    check_magnitude(section, "per_kwh", context.file, faults);
+    check_adder_magnitude(section, context.file, faults);
     tariff::Adder adder;
     take(section, "name", adder.name);
     take(section, "per_kwh", adder.rate);
@@ -105,7 +54,7 @@ BlockCharge read_block(const Section& section, const ChargeContext& context, con
     take_choice(section, "per", kPerWords, block.per);
     take_choice(section, "over", std::array<std::string_view, 4>{"bill", "day", "season", "year"},
                 block.over);
-    take(section, "year_begins", block.year_begins);
+    take_yearly_day(section, "year_begins", block.year_begins, faults);
     take(section, "round_limits", block.round_limits);
     take(section, "net", block.net);
     take_loss_factor(section, block.loss_factor);
@@ -131,6 +80,7 @@ FixedCharge read_fixed(const Section& section, const ChargeContext& context, Fau
     charge.seasons = season_indices(section, context.tariff, faults);
     take(section, "amount", charge.amount);
     take_choice(section, "per", kPerWords, charge.per);
+    check_day_magnitude(section, context.file, faults);
     take_choice(section, "each",
                 std::array<std::string_view, 3>{"flat", "ampere-of-fuse", "contracted-kilowatt"},
                 charge.each);
@@ -138,6 +88,9 @@ FixedCharge read_fixed(const Section& section, const ChargeContext& context, Fau
         faults.push_back(
             section.fault("", "has not exactly one amount", "amount, or by_fuse",
                           section.stated("amount") ? "keep one of the two" : "add one of the two"));
+    if (section.stated("by_fuse") && charge.each != FixedCharge::Each::flat)
+        faults.push_back(section.fault("each", "does nothing beside 'by_fuse', whose amounts stand whole", "",
+                                       "remove it, or write one 'amount'"));
     const Section* above = nullptr;
     for (const Section& fuse : section.sections("by_fuse")) {
         FixedCharge::Fuse& read = charge.by_fuse.emplace_back();
@@ -166,12 +119,15 @@ void check_small_tax(const Section& section, const Section& file, Faults& faults
                                                decimal_text(std::llround(percent->percent * 1'000'000), 4))));
 }
 
-tariff::Percentage read_percentage(const Section& section, const tariff::Revision& revision, Faults& faults) {
+tariff::Percentage read_percentage(const Section& section, Taker kind, const Section& whole,
+                                   const tariff::Revision& revision, Faults& faults) {
     tariff::Percentage percentage;
     take(section, "name", percentage.name);
     take_percent(section, "percent", percentage.millionths);
     take(section, "compound", percentage.compound);
-    percentage.of = read_of(section, revision, faults);
+    percentage.of = read_lines_of(section, kind, whole, revision, faults);
+    settle_compound(section, kind == Taker::rider ? revision.riders : revision.taxes, kind, percentage,
+                    faults);
     return percentage;
 }
 
@@ -188,23 +144,95 @@ Export read_export(const Section& section, const Section& file, Faults& faults) 
     if (const auto* rate = section.find<Rate>("per_kwh")) rules.rate = *rate;
     check_magnitude(section, "per_kwh", file, faults);
     take_choice(section, "bank", std::array<std::string_view, 3>{"none", "money", "energy"}, rules.bank);
-    if (rules.bank == Export::Bank::energy && rules.netting != Export::Netting::window &&
-        rules.netting != Export::Netting::bill)
-        faults.push_back(section.fault("bank",
-                                       "keeps energy, which is left only where netting is by the window "
-                                       "or the bill",
-                                       "netting: window, or netting: bill", "add it, or bank money"));
-    if (const auto* day = section.find<date::month_day>("expires")) rules.expires = *day;
+    if (rules.bank == Export::Bank::energy && rules.netting == Export::Netting::none)
+        faults.push_back(section.fault("bank", "keeps energy, which is left only after netting",
+                                       "netting by minutes, window or bill", "add 'netting', or bank money"));
+    if (section.has("expires")) take_yearly_day(section, "expires", rules.expires.emplace(), faults);
     if (const auto* rate = section.find<Rate>("settled_per_kwh")) rules.settled_at = *rate;
-    for (const std::string_view key : {"expires", "settled_per_kwh"}) {
-        if (section.stated(key) && rules.bank != Export::Bank::energy)
-            faults.push_back(section.fault(key, "is of banked energy, and none is banked", "",
-                                           "add 'bank: energy', or remove it"));
+    take(section, "pays_out", rules.pays_out);
+    const auto of_bank = [&](std::string_view key, bool is_kept, const char* what, const char* mend) {
+        if (section.stated(key) && !is_kept) faults.push_back(section.fault(key, what, "", mend));
+    };
+    of_bank("expires", rules.bank != Export::Bank::none, "is of what is banked, and nothing is",
+            "add 'bank: money' or 'bank: energy', or remove it");
+    of_bank("settled_per_kwh", rules.bank == Export::Bank::energy, "is of banked energy, and none is banked",
+            "add 'bank: energy', or remove it");
+    of_bank("pays_out", rules.bank == Export::Bank::money, "is of banked money, and none is banked",
+            "add 'bank: money', or remove it");
+    for (const std::string_view key : {"settled_per_kwh", "pays_out"}) {
+        if (section.stated(key) && !section.stated("expires"))
+            faults.push_back(
+                section.fault(key, "has no day on which it is paid", "expires beside it", "add 'expires'"));
     }
-    if (section.stated("settled_per_kwh") && !section.stated("expires"))
-        faults.push_back(section.fault("settled_per_kwh", "has no day on which it is paid",
-                                       "expires beside it", "add 'expires'"));
+    if (section.stated("per_kwh") && rules.bank == Export::Bank::energy)
+        faults.push_back(section.fault("per_kwh", "is never paid: what is left is banked as energy", "",
+                                       "remove it; 'settled_per_kwh' pays for energy that expires"));
     return rules;
+}
+
+// What a window pays for energy given back is paid by the rules of `export`.
+void check_window_exports(const Section& section, const tariff::Revision& revision, Faults& faults) {
+    const bool banked = revision.exported && revision.exported->bank == Export::Bank::energy;
+    if (revision.exported && !banked) return;
+    for (const Section& window : section.sections("windows")) {
+        if (!window.stated("export_per_kwh")) continue;
+        faults.push_back(window.fault("export_per_kwh",
+                                      banked ? "is never paid: what is left is banked as energy"
+                                             : "is never paid: the revision has no 'export'",
+                                      "",
+                                      banked ? "remove it" : "add 'export: {netting: none}', or remove it"));
+    }
+}
+
+bool may_meet(const std::vector<std::size_t>& seasons, const std::vector<std::size_t>& others) {
+    return seasons.empty() || others.empty() || std::ranges::any_of(seasons, [&](std::size_t season) {
+               return std::ranges::find(others, season) != others.end();
+           });
+}
+
+// Of one name, what bills remember of one would be taken for the other's.
+template <class Charge, class Remembers>
+void check_memory(const std::vector<Section>& sections, const std::vector<Charge>& charges,
+                  const Remembers& remembers, const char* what, Faults& faults) {
+    for (std::size_t i = 0; i < charges.size(); ++i) {
+        const bool meets = std::any_of(
+            charges.begin(), charges.begin() + static_cast<std::ptrdiff_t>(i), [&](const Charge& above) {
+                return above.name == charges[i].name && remembers(above) && remembers(charges[i]) &&
+                       may_meet(above.seasons, charges[i].seasons);
+            });
+        if (!meets || charges[i].name.empty()) continue;
+        faults.push_back(sections[i].fault("name", what, "a name of its own, or seasons of its own",
+                                           "rename one of the two"));
+    }
+}
+
+void check_memories(const Section& section, const tariff::Revision& revision, Faults& faults) {
+    const auto adds_up = [](const BlockCharge& block) {
+        return block.over == BlockCharge::Over::year || block.over == BlockCharge::Over::season;
+    };
+    check_memory(section.sections("blocks"), revision.blocks, adds_up,
+                 "is used twice for use that adds up over bills", faults);
+    const auto any = [](const tariff::DemandCharge&) { return true; };
+    check_memory(section.sections("demand"), revision.demand, any,
+                 "is used twice: bills would take one's peaks for the other's", faults);
+}
+
+// Energy that cancels over a window's hours or the bill leaves no day a use of its own.
+void check_day_blocks(const Section& section, const tariff::Revision& revision, Faults& faults) {
+    if (!revision.exported || (revision.exported->netting != Export::Netting::window &&
+                               revision.exported->netting != Export::Netting::bill))
+        return;
+    const bool whole = revision.exported->netting == Export::Netting::bill;
+    for (std::size_t i = 0; i < revision.blocks.size(); ++i) {
+        const tariff::BlockCharge& block = revision.blocks[i];
+        if (block.over != tariff::BlockCharge::Over::day || block.net) continue;
+        faults.push_back(section.sections("blocks")[i].fault(
+            "over",
+            fmt::format("counts each day's use, which netting over '{}' leaves unknown",
+                        whole ? "bill" : "window"),
+            "netting: none or by minutes, or net: yes",
+            "add 'net: yes' where the block counts what a day took less what it gave"));
+    }
 }
 
 // Percentages and minimums are known by their names, so each has one of its own.
@@ -239,19 +267,44 @@ void read_charges(const Section& section, const ChargeContext& context, tariff::
         take(minimum, "name", read.name);
         take(minimum, "amount", read.amount);
         take_choice(minimum, "per", kPerWords, read.per);
-        read.of = read_of(minimum, revision, faults);
+        check_day_magnitude(minimum, context.file, faults);
+        read.of = read_lines_of(minimum, Taker::minimum, section, revision, faults);
         revision.minimums.push_back(std::move(read));
     }
     for (const Section& rider : section.sections("riders"))
-        revision.riders.push_back(read_percentage(rider, revision, faults));
+        revision.riders.push_back(read_percentage(rider, Taker::rider, section, revision, faults));
     for (const Section& tax : section.sections("taxes")) {
         check_small_tax(tax, context.file, faults);
-        revision.taxes.push_back(read_percentage(tax, revision, faults));
+        revision.taxes.push_back(read_percentage(tax, Taker::tax, section, revision, faults));
     }
     for (const Section& exported : section.sections("export"))
         revision.exported = read_export(exported, context.file, faults);
+    check_day_blocks(section, revision, faults);
+    check_window_exports(section, revision, faults);
     check_unique(section, faults);
+    check_memories(section, revision, faults);
 }
+
+namespace {
+
+// A step that is neither a multiple nor a part of the minor unit makes totals nobody can pay.
+void check_total_step(const Section& section, const Tariff& tariff, Faults& faults) {
+    const auto digits = minor_digits(tariff.currency);
+    const std::int64_t step = tariff.rounding.total_step.count();
+    if (!section.stated("total_step") || !digits || step == 0) return;
+    std::int64_t unit = 1'000'000;
+    for (int i = 0; i < *digits; ++i) unit /= 10;
+    if (step % unit != 0 && unit % step != 0)
+        faults.push_back(section.fault(
+            "total_step", fmt::format("does not fit the minor unit of {}", tariff.currency),
+            fmt::format("a multiple of {}, or a part of it that divides it", decimal_text(unit, 6)),
+            "correct it"));
+    if (tariff.rounding.total == tariff::LineRounding::exact)
+        faults.push_back(
+            section.fault("total_step", "does nothing beside 'total: exact'", "", "keep one of the two"));
+}
+
+}  // namespace
 
 void read_billing_rules(const Section& file, Tariff& tariff, Faults& faults) {
     constexpr std::array<std::string_view, 3> kDatedBy = {"day", "bill-begin", "bill-end"};
@@ -281,6 +334,7 @@ void read_billing_rules(const Section& file, Tariff& tariff, Faults& faults) {
         take_choice(section, "total", kRoundings, tariff.rounding.total);
         take(section, "total_step", tariff.rounding.total_step);
         take(section, "energy", tariff.rounding.energy);
+        check_total_step(section, tariff, faults);
     }
 }
 

@@ -27,12 +27,14 @@ constexpr Option kPer{.key = "per",
 constexpr Option kOf{.key = "of",
                      .kind = Kind::list,
                      .consequence =
-                         "The lines it counts: energy, adders, blocks, demand, fixed, export, "
-                         "minimum, riders, or names; without it, all."};
+                         "Lines above it: energy, adders, blocks, demand, fixed, export, minimum, "
+                         "riders, or names; without it, all."};
+constexpr Option kChargesOf{
+    .key = "of", .kind = Kind::list, .consequence = "Charges it counts, by word or name; without it, all."};
 constexpr Option kCompound{.key = "compound",
                            .kind = Kind::boolean,
                            .fallback = "no",
-                           .consequence = "Also of the percentages above it."};
+                           .consequence = "Also of the percentages above; those `of` names count anyway."};
 
 constexpr std::array kBlockStepOptions = {
     Option{.key = "up_to",
@@ -172,12 +174,18 @@ constexpr std::array kDemandOptions = {
            .least = 1,
            .greatest = 24,
            .consequence = "The mean with so many bills, this one included."},
+    Option{.key = "least_each",
+           .kind = Kind::demand,
+           .fallback = "0 kW",
+           .least = 0,
+           .greatest = 10'000,
+           .consequence = "Each bill's own figure is at least this, before any mean or ratchet."},
     Option{.key = "least",
            .kind = Kind::demand,
            .fallback = "0 kW",
            .least = 0,
            .greatest = 10'000,
-           .consequence = "Never billed less."},
+           .consequence = "Never billed less, whatever the rounding."},
     Option{.key = "ratchet",
            .kind = Kind::section,
            .table = &kRatchet,
@@ -260,7 +268,7 @@ constexpr std::array kMinimumOptions = {
            .greatest = 1'000'000,
            .consequence = "Where its lines come to less, a line makes up for it."},
     kPer,
-    kOf,
+    kChargesOf,
 };
 
 constexpr std::array kRiderOptions = {
@@ -303,83 +311,12 @@ constexpr std::array kExportOptions = {
            .consequence = "What goes into the next bill: a bill below nothing, or the energy left."},
     Option{.key = "expires",
            .kind = Kind::month_day,
-           .consequence = "Banked energy ends with the bill that holds this day."},
+           .consequence = "What is banked ends with the bill that holds this day."},
     Option{.key = "settled_per_kwh", .kind = Kind::rate, .consequence = "What energy that ends is paid."},
-};
-
-constexpr std::array kProrationOptions = {
-    Option{.key = "month",
-           .kind = Kind::choice,
-           .fallback = "bill",
-           .choices = "bill | 30-days | mean-month | calendar | whole-months",
-           .consequence =
-               "A month is a bill whatever its days; or bills are days/30, days/(365/12), calendar "
-               "months by their own days, or the nearest whole number of months."},
-    Option{.key = "whole_from",
-           .kind = Kind::whole_number,
-           .least = 1,
-           .greatest = 31,
-           .consequence = "Bills of n times `whole_from` to n times `whole_to` days are n months."},
-    Option{.key = "whole_to",
-           .kind = Kind::whole_number,
-           .least = 1,
-           .greatest = 62,
-           .consequence = "Beside `whole_from`."},
-};
-
-constexpr std::array kRoundingOptions = {
-    Option{.key = "lines",
-           .kind = Kind::choice,
-           .fallback = "nearest",
-           .choices = "nearest | down | exact",
-           .consequence =
-               "Each line to the minor unit, halves away from zero; down: towards zero; exact: six "
-               "decimals."},
-    Option{.key = "total",
-           .kind = Kind::choice,
-           .fallback = "nearest",
-           .choices = "nearest | down | exact",
-           .consequence = "The total, in a line of its own where it changes."},
-    Option{.key = "total_step",
-           .kind = Kind::money,
-           .least = 0,
-           .greatest = 100,
-           .consequence = "To multiples of this instead of the minor unit."},
-    Option{.key = "energy",
-           .kind = Kind::fine_energy,
-           .least = 0,
-           .greatest = 100,
-           .consequence = "Each line's energy to the nearest multiple of this, halves up."},
-};
-
-constexpr std::array kMostOptions = {
-    Option{.key = "class", .required = true, .consequence = "A class of `names`."},
-    Option{.key = "days",
-           .kind = Kind::whole_number,
-           .required = true,
-           .least = 0,
-           .greatest = 366,
-           .consequence = "So many days of a year at most; more are refused."},
-};
-constexpr Table kMost{"limit of a class", kMostOptions};
-
-constexpr std::array kDayClassesOptions = {
-    Option{
-        .key = "names", .kind = Kind::list, .required = true, .consequence = "The classes a day can have."},
-    Option{.key = "assumed",
-           .required = true,
-           .consequence = "The class of a day nobody has announced; answers say that it is assumed."},
-    Option{.key = "announced_from",
-           .kind = Kind::file,
-           .consequence = "A table `date,class`, read again when it changes."},
-    Option{.key = "year_begins",
-           .kind = Kind::month_day,
-           .fallback = "01-01",
-           .consequence = "The first day of the year that limits count in."},
-    Option{.key = "most",
-           .kind = Kind::sections,
-           .table = &kMost,
-           .consequence = "How often a class can be announced."},
+    Option{.key = "pays_out",
+           .kind = Kind::boolean,
+           .fallback = "no",
+           .consequence = "Banked money that ends is paid to the household; otherwise it is gone."},
 };
 
 }  // namespace
@@ -391,8 +328,5 @@ const Table kMinimumTable{"minimum", kMinimumOptions};
 const Table kRiderTable{"rider", kRiderOptions};
 const Table kTaxTable{"tax", kTaxOptions};
 const Table kExportTable{"export", kExportOptions};
-const Table kProrationTable{"proration", kProrationOptions};
-const Table kRoundingTable{"rounding", kRoundingOptions};
-const Table kDayClassesTable{"classes of days", kDayClassesOptions};
 
 }  // namespace lullwatt::io

@@ -1,6 +1,8 @@
 #include "io/tariff_file/charge_words.hpp"
 
 #include <cmath>
+#include <optional>
+#include <string>
 
 #include <fmt/format.h>
 
@@ -17,6 +19,17 @@ void take_percent(const Section& section, std::string_view key, std::int64_t& mi
 
 void take_loss_factor(const Section& section, std::int64_t& into) {
     if (const auto* factor = section.find<Factor>("loss_factor")) into = factor->millionths;
+}
+
+void take_yearly_day(const Section& section, std::string_view key, date::month_day& into, Faults& faults) {
+    const auto* day = section.find<date::month_day>(key);
+    if (day == nullptr) return;
+    if (*day == date::month{2} / 29) {
+        faults.push_back(
+            section.fault(key, "comes in leap years only", "a day of every year", "write 02-28 or 03-01"));
+        return;
+    }
+    into = *day;
 }
 
 std::vector<std::string> texts(const Section& section, std::string_view key) {
@@ -67,17 +80,50 @@ std::vector<std::size_t> season_indices(const Section& section, const Tariff& ta
     return indices;
 }
 
-void check_magnitude(const Section& section, std::string_view key, const Section& file, Faults& faults) {
-    const auto* rate = section.find<Rate>(key);
-    const auto* currency = file.find<std::string>("currency");
+namespace {
+
+// The file's currency, where improbable figures are to be asked about.
+const std::string* asked_currency(const Section& file) {
     const auto* silenced = file.find<bool>("large_rates");
-    if (rate == nullptr || currency == nullptr || (silenced != nullptr && *silenced)) return;
-    const auto limit = implausible_rate(*currency);
-    if (!limit || (-*limit < *rate && *rate < *limit)) return;
+    return silenced != nullptr && *silenced ? nullptr : file.find<std::string>("currency");
+}
+
+void ask_rate(const Section& section, std::string_view key, std::optional<Rate> limit,
+              const std::string& currency, Faults& faults) {
+    const auto* rate = section.find<Rate>(key);
+    if (rate == nullptr || !limit || (-*limit < *rate && *rate < *limit)) return;
     faults.push_back(section.fault(
         key, "is more than a kilowatt-hour costs: were hundredths written for whole units?",
-        fmt::format("a price below {} {} per kWh", decimal_text(limit->count(), 12), *currency),
+        fmt::format("a price below {} {} per kWh", decimal_text(limit->count(), 12), currency),
         fmt::format("write '{}', or state 'large_rates: yes'", decimal_text(rate->count() / 100, 12))));
+}
+
+}  // namespace
+
+void check_magnitude(const Section& section, std::string_view key, const Section& file, Faults& faults) {
+    const auto* currency = asked_currency(file);
+    if (currency != nullptr) ask_rate(section, key, implausible_rate(*currency), *currency, faults);
+}
+
+void check_adder_magnitude(const Section& section, const Section& file, Faults& faults) {
+    const auto* currency = asked_currency(file);
+    if (currency == nullptr) return;
+    const bool always = !section.stated("windows");
+    ask_rate(section, "per_kwh", always ? implausible_adder(*currency) : implausible_rate(*currency),
+             *currency, faults);
+}
+
+void check_day_magnitude(const Section& section, const Section& file, Faults& faults) {
+    const auto* per = section.find<std::string>("per");
+    const auto* amount = section.find<Money>("amount");
+    const auto* currency = asked_currency(file);
+    if (per == nullptr || *per != "day" || amount == nullptr || currency == nullptr) return;
+    const auto limit = implausible_day(*currency);
+    if (!limit || (-*limit < *amount && *amount < *limit)) return;
+    faults.push_back(section.fault(
+        "amount", "is more than a day costs: were hundredths written for whole units?",
+        fmt::format("an amount below {} {} a day", decimal_text(limit->count(), 6), *currency),
+        fmt::format("write '{}', or state 'large_rates: yes'", decimal_text(amount->count() / 100, 6))));
 }
 
 }  // namespace lullwatt::io

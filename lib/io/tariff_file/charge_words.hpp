@@ -37,6 +37,9 @@ inline constexpr std::array<std::string_view, 4> kPerWords = {"bill", "month", "
 void take_percent(const Section& section, std::string_view key, std::int64_t& millionths);
 void take_loss_factor(const Section& section, std::int64_t& into);
 
+// A day that comes every year, so not the leap day.
+void take_yearly_day(const Section& section, std::string_view key, date::month_day& into, Faults& faults);
+
 // The texts of a list.
 [[nodiscard]] std::vector<std::string> texts(const Section& section, std::string_view key);
 
@@ -52,6 +55,10 @@ void check_names(const Section& section, std::string_view key, const std::vector
 // Asks whether cents were written for whole units. An adder is taken by its size, as a window is: the slip is
 // the same there.
 void check_magnitude(const Section& section, std::string_view key, const Section& file, Faults& faults);
+// The same of an adder at all hours.
+void check_adder_magnitude(const Section& section, const Section& file, Faults& faults);
+// The same of an `amount` where it is `per: day`.
+void check_day_magnitude(const Section& section, const Section& file, Faults& faults);
 
 // Limits ascend, every step but the last has one, the last has none.
 template <class Limit>

@@ -9,6 +9,7 @@
 #include "io/csv/rows.hpp"
 #include "io/file/file.hpp"
 #include "io/settings/scalar.hpp"
+#include "io/tariff_file/charge_words.hpp"
 
 namespace lullwatt::io {
 namespace {
@@ -51,7 +52,8 @@ class Announcements {
                   "name the two columns in the first line");
             return;
         }
-        for (std::size_t i = 1; i < rows.size() && faults_.size() < kMostFaults; ++i) row(rows[i]);
+        const std::size_t most = faults_.size() + kMostFaults;  // beside those of the tariff file
+        for (std::size_t i = 1; i < rows.size() && faults_.size() < most; ++i) row(rows[i]);
     }
 
   private:
@@ -135,7 +137,7 @@ std::optional<DayClasses> read_day_classes(const Section& file, const std::files
     const Section& section = file.sections("day_classes").front();
     DayClasses classes;
     read_names(section, classes, faults);
-    if (const auto* day = section.find<date::month_day>("year_begins")) classes.year_begins = *day;
+    take_yearly_day(section, "year_begins", classes.year_begins, faults);
     for (const Section& most : section.sections("most")) {
         const auto* name = most.find<std::string>("class");
         const auto* days = most.find<long long>("days");

@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "io/tariff_file/charge_sections.hpp"
@@ -70,6 +72,62 @@ void read_demand_steps(const Section& section, const Section& file, DemandCharge
     check_steps<Milliwatts>(section, steps, faults);
 }
 
+bool share_any(const std::vector<std::size_t>& some, const std::vector<std::size_t>& others) {
+    return some.empty() || others.empty() || std::ranges::any_of(some, [&](std::size_t one) {
+               return std::ranges::find(others, one) != others.end();
+           });
+}
+
+// Whether an interval has its first and last second in these hours, or in these and some that adjoin them.
+bool may_hold_interval(const DemandCharge& charge, const tariff::DemandHours& hours) {
+    const auto within_day = [](Seconds time) { return (time + kDay) % kDay; };
+    const Seconds length = hours.to == hours.from ? kDay : within_day(hours.to - hours.from);
+    const Seconds late = charge.rolling ? Seconds{0} : within_day(-hours.from) % charge.interval;
+    if (late + charge.interval <= length) return true;
+    return std::ranges::any_of(charge.hours, [&](const tariff::DemandHours& other) {
+        return within_day(other.from) == within_day(hours.to) ||
+               within_day(other.to) == within_day(hours.from);
+    });
+}
+
+void check_demand_hours(const Section& section, const DemandCharge& charge, Faults& faults) {
+    if (charge.interval <= Seconds{0} || kDay.count() % charge.interval.count() != 0) return;  // told
+    const auto& sections = section.sections("hours");
+    for (std::size_t i = 0; i < sections.size(); ++i) {
+        const tariff::DemandHours& hours = charge.hours[i];
+        if (hours.from < kDay && hours.from != hours.to && !may_hold_interval(charge, hours))
+            faults.push_back(sections[i].fault(
+                "", "hold no whole interval, so they never count",
+                fmt::format("hours of at least one interval of {} min{}", charge.interval.count() / 60,
+                            charge.rolling ? "" : " by the clock"),
+                "widen them, or shorten 'interval'"));
+        if (!share_any(charge.seasons, hours.seasons))
+            faults.push_back(sections[i].fault("seasons", "are none that the charge itself counts in", "",
+                                               "correct one of the two lists"));
+    }
+}
+
+// A figure that is stated is billed as it is; a mean of days takes each day's highest.
+void check_measure(const Section& section, const DemandCharge& charge, Faults& faults) {
+    const auto idle = [&](std::string_view key, const char* measure) {
+        if (section.stated(key))
+            faults.push_back(section.fault(key, fmt::format("does nothing beside 'measure: {}'", measure), "",
+                                           "remove it, or measure otherwise"));
+    };
+    const bool given = charge.measure == DemandCharge::Measure::given;
+    if (given || charge.measure == DemandCharge::Measure::contracted) {
+        for (const std::string_view key :
+             {"interval", "rolling", "hours", "highest_of", "distinct", "mean_of_bills", "ratchet"})
+            idle(key, given ? "given" : "contracted");
+    }
+    if (charge.measure == DemandCharge::Measure::mean_of_daily) {
+        for (const std::string_view key : {"highest_of", "distinct"}) idle(key, "mean-of-daily");
+    }
+    if (section.stated("rounding") && charge.round_to.count() == 0)
+        faults.push_back(section.fault("rounding", "stands without 'round_to', so nothing is rounded", "",
+                                       "add 'round_to', such as '0.1 kW', or remove it"));
+}
+
 }  // namespace
 
 DemandCharge read_demand(const Section& section, const ChargeContext& context, Faults& faults) {
@@ -86,11 +144,15 @@ DemandCharge read_demand(const Section& section, const ChargeContext& context, F
     take(section, "rolling", charge.rolling);
     for (const Section& hours : section.sections("hours"))
         charge.hours.push_back(read_demand_hours(hours, context, faults));
+    if (section.stated("hours") && section.sections("hours").empty())
+        faults.push_back(section.fault("hours", "is an empty list", "at least one stretch of hours",
+                                       "leave it out where all hours count"));
     if (const auto* count = section.find<long long>("highest_of"))
         charge.highest_of = static_cast<int>(*count);
     take_choice(section, "distinct", std::array<std::string_view, 3>{"no", "days", "weeks"}, charge.distinct);
     if (const auto* count = section.find<long long>("mean_of_bills"))
         charge.mean_of_bills = static_cast<int>(*count);
+    take(section, "least_each", charge.least_each);
     take(section, "least", charge.least);
     for (const Section& ratchet : section.sections("ratchet")) {
         DemandCharge::Ratchet& read = charge.ratchet.emplace(DemandCharge::Ratchet{});
@@ -109,6 +171,8 @@ DemandCharge read_demand(const Section& section, const ChargeContext& context, F
     take_choice(section, "per", kPerWords, charge.per);
     if (const auto* band = section.find<std::string>("band")) charge.whole_band = *band == "whole";
     read_demand_steps(section, context.file, charge, faults);
+    check_demand_hours(section, charge, faults);
+    check_measure(section, charge, faults);
     return charge;
 }
 

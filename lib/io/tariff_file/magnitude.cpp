@@ -31,4 +31,16 @@ std::optional<Rate> implausible_rate(std::string_view currency) {
     return Rate(found->whole_units * 1'000'000'000'000);
 }
 
+std::optional<Rate> implausible_adder(std::string_view currency) {
+    const auto rate = implausible_rate(currency);
+    if (!rate) return std::nullopt;
+    return Rate(rate->count() / 4);  // 0.50 where a price of 2 is improbable
+}
+
+std::optional<Money> implausible_day(std::string_view currency) {
+    const auto rate = implausible_rate(currency);
+    if (!rate) return std::nullopt;
+    return Money(rate->count() / 1'000'000 * 5 / 2);  // 5.00 where a price of 2 is improbable
+}
+
 }  // namespace lullwatt::io

@@ -10,8 +10,9 @@
 
 namespace lullwatt::io {
 
-// One notice, with its line and mend, where the last revision has ended, ends within 60 days, or has no end
-// and began more than a year ago; it refuses nothing. REQUIRES: read_tariff_file accepts `file`.
+// Notices with line and mend; they refuse nothing. Of the revisions at most one: none holds today yet, or the
+// last has ended, ends within 60 days, or has no end and began more than a year ago. Of prices announced hour
+// by hour: announced_price_notices. REQUIRES: read_tariff_file accepts `file`.
 [[nodiscard]] Faults old_prices(const std::filesystem::path& file, CivilDate today);
 
 }  // namespace lullwatt::io

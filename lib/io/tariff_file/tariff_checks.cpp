@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include "core/tariff/coverage.hpp"
+#include "core/tariff/window.hpp"
 #include "io/tariff_file/tariff_bounds.hpp"
 
 namespace lullwatt::io {
@@ -175,6 +176,20 @@ bool has_window(const Tariff& tariff, const tariff::Override& order) {
     });
 }
 
+// A revision and season of the order's days in which its window has several prices.
+bool is_ambiguous(const Tariff& tariff, const tariff::Override& order) {
+    for (std::size_t i = 0; i < tariff.revisions.size(); ++i) {
+        const bool over = i + 1 < tariff.revisions.size() && tariff.revisions[i + 1].from <= order.from;
+        if (over || order.to < tariff.revisions[i].from) continue;
+        if (tariff.seasons.empty() && !tariff::has_one_price(tariff.revisions[i], {}, order.name))
+            return true;
+        for (std::size_t season = 0; season < tariff.seasons.size(); ++season) {
+            if (!tariff::has_one_price(tariff.revisions[i], season, order.name)) return true;
+        }
+    }
+    return false;
+}
+
 void check_overrides(const Section& file, const Tariff& tariff, Faults& faults) {
     const auto& sections = file.sections("overrides");
     for (std::size_t i = 0; i < sections.size(); ++i) {
@@ -188,6 +203,11 @@ void check_overrides(const Section& file, const Tariff& tariff, Faults& faults) 
         }
         if (!section.has("from") || !section.has("to")) continue;
         const tariff::Override& order = tariff.overrides[i];
+        if (!section.stated("per_kwh") && is_ambiguous(tariff, order)) {
+            faults.push_back(section.fault("name", "names windows of several prices",
+                                           "the name of one price in each season",
+                                           "rename one of the windows, or add 'per_kwh' here"));
+        }
         if (order.to < order.from) {
             faults.push_back(section.fault("to", "is before 'from'",
                                            fmt::format("a date from {} on", date_text(order.from)),
@@ -239,6 +259,10 @@ bool check_holidays(const Section& file, Faults& faults) {
     for (const Section& revision : file.sections("revisions")) {
         const auto& windows = revision.sections("windows");
         users.insert(users.end(), windows.begin(), windows.end());
+        for (const Section& charge : revision.sections("demand")) {
+            const auto& hours = charge.sections("hours");
+            users.insert(users.end(), hours.begin(), hours.end());
+        }
     }
     for (const Section& user : users) {
         const auto& days = user.list("days");

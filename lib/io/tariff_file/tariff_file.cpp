@@ -2,9 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <optional>
+#include <string>
 #include <tuple>
 #include <utility>
+#include <vector>
 
 #include <fmt/format.h>
 
@@ -16,9 +19,9 @@
 #include "io/tariff_file/day_classes.hpp"
 #include "io/tariff_file/day_words.hpp"
 #include "io/tariff_file/holiday_rules.hpp"
-#include "io/tariff_file/magnitude.hpp"
 #include "io/tariff_file/tariff_checks.hpp"
 #include "io/tariff_file/tariff_table.hpp"
+#include "io/zone/zone.hpp"
 
 namespace lullwatt::io {
 namespace {
@@ -26,6 +29,7 @@ namespace {
 using tariff::Tariff;
 
 constexpr Seconds kDay{86400};
+constexpr Seconds kNoon{43200};
 
 tariff::Window read_window(const Section& section, const Section& file, const DayWords& words,
                            const Tariff& tariff, Faults& faults) {
@@ -57,6 +61,27 @@ tariff::Window read_window(const Section& section, const Section& file, const Da
     return window;
 }
 
+// Without windows, blocks and adders are all that gives a season its price.
+void check_seasons_priced(const Section& section, const Tariff& tariff, const tariff::Revision& revision,
+                          Faults& faults) {
+    std::vector<std::string> bare;
+    for (std::size_t season = 0; season < tariff.seasons.size(); ++season) {
+        const auto holds = [&](const auto& charge) {
+            return charge.seasons.empty() ||
+                   std::ranges::find(charge.seasons, season) != charge.seasons.end();
+        };
+        if (std::ranges::any_of(revision.blocks, holds) || std::ranges::any_of(revision.adders, holds))
+            continue;
+        const std::string& name = tariff.seasons[season].name;
+        if (std::ranges::find(bare, name) == bare.end()) bare.push_back(name);
+    }
+    if (bare.empty()) return;
+    faults.push_back(
+        section.fault("blocks", fmt::format("leave season {} without a price", fmt::join(bare, " and ")),
+                      "a block or an adder in every season",
+                      "add one; where energy is free then, state 'windows: [{name: free, per_kwh: 0}]'"));
+}
+
 tariff::Revision read_revision(const Section& section, const Section& file, const DayWords& words,
                                const Tariff& tariff, Faults& faults) {
     tariff::Revision revision;
@@ -66,9 +91,11 @@ tariff::Revision read_revision(const Section& section, const Section& file, cons
         revision.windows.push_back(read_window(window, file, words, tariff, faults));
     }
     // Blocks may be all there is: every hour is then alike.
-    if (!section.stated("windows") && section.stated("blocks") && !file.stated("prices_from"))
-        revision.windows.push_back({.name = "energy"});
+    const bool implied =
+        !section.stated("windows") && section.stated("blocks") && !file.stated("prices_from");
+    if (implied) revision.windows.push_back({.name = "energy"});
     read_charges(section, {file, words, tariff}, revision, faults);
+    if (implied) check_seasons_priced(section, tariff, revision, faults);
     return revision;
 }
 
@@ -77,7 +104,17 @@ void read_clock(const Section& file, Tariff& tariff, Faults& faults) {
         faults.push_back(file.fault("offset", "stands beside 'zone'", "one clock, or none for the site's",
                                     "remove one of them"));
     } else if (file.has("zone")) {
-        tariff.clock = file.get<std::string>("zone");
+        const auto& zone = file.get<std::string>("zone");
+        tariff.clock = zone;
+        std::error_code error;
+        const bool inside = zone.find("..") == std::string::npos && !zone.starts_with('/');
+        if (!inside ||
+            !std::filesystem::is_regular_file(std::filesystem::path(kZoneDirectory) / zone, error)) {
+            faults.push_back(file.fault("zone", "is no zone of this system",
+                                        "a zone name such as "
+                                        "'America/Halifax'",
+                                        "correct it, or install the zones' package tzdata"));
+        }
     } else if (file.has("offset")) {
         tariff.clock = file.get<Seconds>("offset");
     }
@@ -112,15 +149,7 @@ void read_announced(const Section& file, const std::filesystem::path& folder, Ta
     }
     const auto* name = file.find<std::string>("prices_from");
     if (name == nullptr) return;
-    AnnouncedFormat format;
-    const auto* every = file.find<std::string>("prices_every");
-    if (every != nullptr)
-        format.every = std::chrono::minutes{*every == "15 min" ? 15 : *every == "30 min" ? 30 : 60};
-    const auto* per = file.find<std::string>("prices_per");
-    format.per_megawatt_hour = per != nullptr && *per == "MWh";
-    const auto* silenced = file.find<bool>("large_rates");
-    if (silenced != nullptr && !*silenced) format.implausible = implausible_rate(tariff.currency);
-    auto prices = read_announced_prices(folder / *name, format);
+    auto prices = read_announced_prices(folder / *name, announced_format(file));
     if (!prices.ok()) {
         faults.insert(faults.end(), prices.faults().begin(), prices.faults().end());
         return;
@@ -150,6 +179,8 @@ Tariff build(const Section& file, const std::filesystem::path& folder, Faults& f
     take(file, "day_starts", tariff.day_start);
     if (tariff.day_start == kDay) {
         faults.push_back(file.fault("day_starts", "is the day's end", "a time below 24:00", "write 00:00"));
+    } else if (tariff.day_start > kNoon) {
+        tariff.day_start -= kDay;  // the evening before
     }
     for (const Section& season : file.sections("seasons")) {
         if (!season.has("name") || !season.has("from") || !season.has("to")) continue;
@@ -177,6 +208,13 @@ Read<Tariff> finish(ReadSection read, const std::string& name, const std::filesy
     const Tariff tariff = build(read.section, folder, faults);
     check_tariff(read.section, tariff, faults);
     if (faults.empty()) return tariff;
+    for (Fault& fault : faults) {
+        const bool number =
+            !fault.value.empty() && fault.value.find_first_not_of("0123456789") == std::string::npos;
+        if (fault.key != "format" || !number || fault.value == "0") continue;
+        fault.what = "is newer than this program";
+        fault.mend = "bring the program up to date, or write the file by format 1";
+    }
     std::ranges::stable_sort(faults, {}, [&](const Fault& fault) {
         return std::tuple(fault.file != name, fault.line, fault.column);
     });

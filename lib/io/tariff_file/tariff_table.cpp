@@ -250,7 +250,9 @@ constexpr std::array kTariffOptions = {
     Option{.key = "day_starts",
            .kind = Kind::time_of_day,
            .fallback = "00:00",
-           .consequence = "Hours before it still belong to the day before."},
+           .consequence =
+               "Hours before it still belong to the day before; after 12:00: hours from it on belong to "
+               "the next day."},
     Option{.key = "large_rates",
            .kind = Kind::boolean,
            .fallback = "no",

@@ -55,7 +55,7 @@ Tariff any_tariff() {
     tariff.holidays = {{{.name = "a", .when = FixedDate{date::November / 1}},
                         {.name = "b", .when = EasterOffset{date::days{-2}}}},
                        Observance::next_free_weekday};
-    tariff.day_start = *rc::gen::element(Seconds{0}, Seconds{5h}, Seconds{6h + 30min});
+    tariff.day_start = *rc::gen::element(Seconds{0}, Seconds{5h}, Seconds{6h + 30min}, Seconds{-1h});
     tariff.revisions = {any_revision(2000_y / 1 / 1), any_revision(any_date())};
     const CivilDate ordered = any_date();
     if (*rc::gen::arbitrary<bool>()) tariff.overrides = {{ordered, ordered, "order", Rate(1)}};
@@ -144,11 +144,16 @@ TEST_CASE("an instant costs what the first window that holds its label says") {
         const Tariff tariff = any_tariff();
         const Interval span = any_span(changes);
         const PriceCurve pieces = curve(tariff, clock, span);
-        const auto holds = [&](const Window& window, date::local_days day, Seconds time) {
+        const auto own_day = [&](CivilTime label) {
+            return date::floor<date::days>(label - tariff.day_start);
+        };
+        const auto holds = [&](const Window& window, date::local_days label_day, Seconds time) {
+            auto day = own_day(label_day + time);
             const bool crosses = window.to <= window.from;
             const bool early = crosses && time < window.to;
             if (!early && (time < window.from || (!crosses && time >= window.to))) return false;
-            if (early && window.past_midnight == PastMidnight::day_before) day -= date::days{1};
+            if (crosses && window.past_midnight == PastMidnight::day_before)
+                day = own_day(label_day + window.from - (early ? Seconds{24h} : Seconds{0}));
             const CivilDate date{day};
             const bool holiday = tariff.holidays.holiday(date).has_value();
             const auto weekday = date::weekday{day}.c_encoding();
@@ -161,9 +166,8 @@ TEST_CASE("an instant costs what the first window that holds its label says") {
             const Instant at = any_instant(span);
             const CivilTime label = clock.civil(at);
             const Seconds time = label - date::floor<date::days>(label);
-            auto day = date::floor<date::days>(label);
-            if (time < tariff.day_start) day -= date::days{1};
-            const CivilDate date{day};
+            const auto day = date::floor<date::days>(label);
+            const CivilDate date{own_day(label)};
             std::string expected;
             if (!tariff.overrides.empty() && tariff.overrides[0].from == date) {
                 expected = "order";

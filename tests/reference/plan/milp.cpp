@@ -17,6 +17,10 @@ Milp milp(const plan::Problem& problem) {
         longest = std::max(longest, length);
     }
 
+    // What charging loses, in amperes; the steps of energy are then no longer those of whole amperes.
+    const double lost = problem.overhead.count() / problem.per_ampere.count();
+    equal = equal && lost == 0;
+
     Milp m;
     m.columns.resize(static_cast<std::size_t>(3 * count));
     const int delivered = 0;
@@ -28,6 +32,11 @@ Milp milp(const plan::Problem& problem) {
     const double step = equal && longest > 0 ? longest : 1;
     m.rows[delivered].low = std::ceil(need / step - 1e-9) * step;
     m.rows[delivered].high = (std::ceil((need + longest * problem.least.count()) / step - 1e-9) - 1) * step;
+    if (lost > 0) {  // whole watt-minutes, of which the last is just not reached
+        const double watt_minute = 1 / problem.per_ampere.count();
+        m.rows[delivered].low = need - 0.1 * watt_minute;
+        m.rows[delivered].high = need + longest * (problem.least.count() - lost) - 0.1 * watt_minute;
+    }
     if (need > 0) m.rows[some_start].low = 1;
     for (int t = 0; t < count; ++t) {
         const plan::Slot& slot = problem.slots[static_cast<std::size_t>(t)];
@@ -54,6 +63,7 @@ Milp milp(const plan::Problem& problem) {
             floor -= most * length;
         }
         m.terms.push_back({delivered, t, length});
+        if (lost > 0) m.terms.push_back({delivered, on, -lost * length});
         m.terms.push_back({some_start, start, 1});
         m.terms.push_back({at_most, t, 1});  // amps <= most × on
         m.terms.push_back({at_most, on, -most});

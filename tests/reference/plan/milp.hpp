@@ -1,7 +1,7 @@
 // A driven car's problem as a mixed-integer programme, built from the Problem alone, for outside solvers.
 //
 // Tight: a start variable per slot with Σ starts >= 1, on/off binary, amperes continuous where all usable
-// slots are equally long (with the pattern fixed the amperes are then a flow, so whole), whole otherwise.
+// slots are equally long and nothing is lost (with the pattern fixed the amperes are then a flow, so whole), whole otherwise.
 // Money in ten-millionths of the currency, energy in ampere-minutes; both are what the instances are made of.
 #pragma once
 

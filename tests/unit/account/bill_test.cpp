@@ -258,5 +258,5 @@ TEST_CASE("typed totals that cannot be priced are refused with what would help")
               "revisions: [{from: 2025-01-15, blocks: [{name: tier, over: day, steps: [{per_kwh: 0.1}]}]}]\n",
               total(1)) == "blocks of each day's use cannot be told from totals / give the meter's readings");
     CHECK(refused("revisions: [{from: 2026-01-15, windows: [{name: all, per_kwh: 0.1}]}]\n", total(1)) ==
-          "the tariff has no prices for all of these days / add the revision that held");
+          "the tariff has no prices for 2026-01-01 / add the revision that held on that day");
 }

@@ -91,10 +91,11 @@ TEST_CASE("the mean of the highest of days or weeks of their own") {
 }
 
 TEST_CASE("what is billed: with bills before, by a ratchet, never below the least, rounded") {
-    using Peak = account::Carried::Peak;
-    const std::vector<Peak> before = {{"peak", 2025_y / 11 / 1, Milliwatts(10'000'000)},
-                                      {"other", 2025_y / 12 / 1, Milliwatts(99'000'000)},
-                                      {"peak", 2025_y / 12 / 1, Milliwatts(4'000'000)}};
+    account::Carried before;
+    before.peaks = {{"peak", 2025_y / 11 / 1, Milliwatts(10'000'000), 1},
+                    {"other", 2025_y / 12 / 1, Milliwatts(99'000'000), 2},
+                    {"peak", 2025_y / 12 / 1, Milliwatts(4'000'000), 2}};
+    before.bills = 3;  // this one's number
     DemandCharge charge = charge_of(15min);
     const auto billed = [&](std::int64_t watts) {
         return account::billed_demand(charge, Milliwatts(watts * 1000), before).count() / 1000;
@@ -119,6 +120,19 @@ TEST_CASE("what is billed: with bills before, by a ratchet, never below the leas
     CHECK(billed(3001) == 4000);
     charge.rounding = DemandCharge::Rounding::down;
     CHECK(billed(3999) == 3000);
+    CHECK(billed(2000) == 2500);  // the least is not rounded away
+    charge.round_to = Milliwatts(0);
+    charge.least = Milliwatts(0);
+    charge.mean_of_bills = 12;
+    charge.least_each = Milliwatts(5'000'000);
+    CHECK(billed(2000) == 6667 - 1);  // (10 + 5 + 5) / 3
+    charge.mean_of_bills = 1;
+    charge.least_each = Milliwatts(0);
+    charge.ratchet = DemandCharge::Ratchet{800'000, 11};
+    before.bills = 12;
+    CHECK(billed(2000) == 8000);
+    before.bills = 13;  // the bill of 10 kW is twelve bills ago
+    CHECK(billed(2000) == 3200);
 }
 
 TEST_CASE("prices by step: each step at its own, all at the last one's, or an amount for the step") {

@@ -29,7 +29,8 @@ io::Household tiered_house(const tests::Folder& folder) {
 
 // 9 kWh on an October night, and the house's meter for the whole month, constant, but silent for some time of
 // the charge.
-void write_ledger(const std::string& file, std::optional<Watts> house, Seconds silent = Seconds{0}) {
+void write_ledger(const std::string& file, std::optional<Watts> house, Seconds silent = Seconds{0},
+                  Watts seen_of_charge = Watts(4'500)) {
     auto opened = io::ledger::Ledger::open(file);
     REQUIRE(opened.ok());
     io::ledger::Ledger ledger = std::move(opened).value();
@@ -48,7 +49,7 @@ void write_ledger(const std::string& file, std::optional<Watts> house, Seconds s
     static_cast<void>(ledger.append(io::ledger::SessionRow{id, session, "CAD", 2, "2026b"}));
     for (Instant at = utc(2026, 10, 1, 3h); house && at < utc(2026, 11, 1, 3h); at += 60s) {
         if (charging.begin <= at && at < charging.begin + silent) continue;
-        const Watts load = charging.contains(at) ? *house + Watts(4'500) : *house;
+        const Watts load = charging.contains(at) ? *house + seen_of_charge : *house;
         static_cast<void>(ledger.append(
             io::ledger::Minute{"service", site::Leg::L1, at, io::ledger::Spread<Watts>{load, load, load}}));
     }
@@ -95,7 +96,7 @@ TEST_CASE("under tiers the cars' part depends on what the house used, where the 
         REQUIRE(october(file, household).cars_alone);
     }
     SECTION("a meter that missed the cars is no measure") {
-        write_ledger(file, Watts(-4'400));
+        write_ledger(file, Watts(300), 0s, Watts(1'000));
         REQUIRE(october(file, household).cars_alone);
         REQUIRE(october(file, household).month.total.count() == Approx(1'190'000).margin(20'000));
     }

@@ -56,6 +56,24 @@ const std::vector<Case> kCases = {
      "most: 52 A",
      {"site.yaml:9:55: cars[0].most '52 A': does not exist on the control pilot. Allowed: 51 A, or 53 A and "
       "more. Mend: write 51 A."}},
+    {"an overhead that the usual efficiency holds already",
+     "most: 32 A",
+     "most: 32 A, overhead: 200 W",
+     {"site.yaml:9:71: cars[0].overhead '200 W': would be counted twice: the usual efficiency of 0.90 holds "
+      "it too. Allowed: an efficiency beside it. Mend: add 'efficiency: 0.94' with the charger's own figure, "
+      "0.93 to 0.95 for most."}},
+    {"an overhead no charger has",
+     "most: 32 A",
+     "most: 32 A, overhead: 500 W",
+     {"site.yaml:9:71: cars[0].overhead '500 W': is out of range. Allowed: 0 W to 400 W, a power such as "
+      "'400 W' or '7.2 kW'."}},
+    {"a taper that goes backwards",
+     "most: 32 A",
+     "most: 32 A, taper: [{from: 90 %, most: 16 A}, {from: 85 %, most: 20 A}]",
+     {"site.yaml:9:102: cars[0].taper[1].from '85 %': is not above the step before it. Allowed: above 90 %. "
+      "Mend: order the steps by state of charge.",
+      "site.yaml:9:114: cars[0].taper[1].most '20 A': is not below the step before it. Allowed: below 16 A. "
+      "Mend: a battery takes less the fuller it is."}},
     {"ready at the end of the day",
      "most: 32 A",
      "most: 32 A, ready_by: \"24:00\"",

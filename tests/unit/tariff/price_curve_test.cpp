@@ -201,6 +201,33 @@ TEST_CASE("a day that starts at six keeps Friday's kind until six on Saturday") 
           Intervals{{friday + 6h, friday + 30h}});
 }
 
+TEST_CASE("a day that starts at 23:00 the evening before has Saturday's kind from Friday 23:00") {
+    Tariff tariff = with_windows({low(0h, 24h, only(date::Saturday))});
+    tariff.day_start = -1h;
+    const Instant friday = sys_days{2026_y / 6 / 5};
+    CHECK(named(curve(tariff, Zone::fixed(0s), {friday, friday + 72h}), "low") ==
+          Intervals{{friday + 23h, friday + 47h}});
+}
+
+TEST_CASE("a night that belongs to its evening does so whenever the day starts") {
+    Window night = low(22h, 8h, only(date::Friday));
+    night.past_midnight = PastMidnight::day_before;
+    Tariff tariff = with_windows({night});
+    const Instant friday = sys_days{2026_y / 6 / 5};
+    for (const Seconds start : {Seconds{-1h}, Seconds{0h}, Seconds{6h}}) {
+        INFO(start.count());
+        tariff.day_start = start;
+        CHECK(named(curve(tariff, Zone::fixed(0s), {friday - 24h, friday + 72h}), "low") ==
+              Intervals{{friday + 22h, friday + 32h}});
+    }
+    SECTION("one that begins after the day has started is the next day's") {
+        tariff.day_start = -1h;
+        tariff.revisions.front().windows.front().from = 23h + 30min;
+        CHECK(named(curve(tariff, Zone::fixed(0s), {friday - 24h, friday + 72h}), "low") ==
+              Intervals{{friday - 30min, friday + 8h}});
+    }
+}
+
 TEST_CASE("a piece carries the sum of its per-kWh parts, and the same with tax") {
     Tariff tariff = with_windows({});
     Revision& revision = tariff.revisions.front();

@@ -98,7 +98,7 @@ const std::vector<Case>& cases() {
           "day | year."}},
         {kFlat + "    minimums: [{name: least, amount: 3, of: [energie]}]\n",
          {"t.yaml:7:46: revisions[0].minimums[0].of[0] 'energie': is no line of this revision. Allowed: all, "
-          "energy, adders, blocks, demand, fixed, export, minimum, riders. Mend: did you mean 'energy'?"}},
+          "energy, adders, blocks, demand, fixed, export. Mend: did you mean 'energy'?"}},
         {kFlat + "    riders: [{name: rebate, percent: 10}]\n",
          {"t.yaml:7:38: revisions[0].riders[0].percent '10': has no unit. Allowed: -100 % to 100 %, a "
           "percentage such as '80 %'. Mend: write the unit behind the number (%)."}},
@@ -112,12 +112,20 @@ const std::vector<Case>& cases() {
          {"t.yaml:7:23: revisions[0].export.netting '10 min': is not one of the choices. Allowed: none | 15 "
           "min | 30 min | 60 min | window | bill. Mend: did you mean '15 min'?"}},
         {kFlat + "    export: {bank: energy}\n",
-         {"t.yaml:7:20: revisions[0].export.bank 'energy': keeps energy, which is left only where netting is "
-          "by the window or the bill. Allowed: netting: window, or netting: bill. Mend: add it, or bank "
-          "money."}},
-        {kFlat + "    export: {netting: bill, bank: money, expires: 04-01}\n",
-         {"t.yaml:7:51: revisions[0].export.expires '04-01': is of banked energy, and none is banked. Mend: "
-          "add 'bank: energy', or remove it."}},
+         {"t.yaml:7:20: revisions[0].export.bank 'energy': keeps energy, which is left only after netting. "
+          "Allowed: netting by minutes, window or bill. Mend: add 'netting', or bank money."}},
+        {kFlat + "    export: {netting: bill, expires: 04-01}\n",
+         {"t.yaml:7:38: revisions[0].export.expires '04-01': is of what is banked, and nothing is. Mend: add "
+          "'bank: money' or 'bank: energy', or remove it."}},
+        {kFlat + "    export: {netting: bill, bank: energy, expires: 04-01, pays_out: yes}\n",
+         {"t.yaml:7:69: revisions[0].export.pays_out 'yes': is of banked money, and none is banked. Mend: "
+          "add "
+          "'bank: money', or remove it."}},
+        {kFlat +
+             "    blocks: [{name: tier, over: day, steps: [{per_kwh: 0.1}]}]\n    export: {netting: bill}\n",
+         {"t.yaml:7:33: revisions[0].blocks[0].over 'day': counts each day's use, which netting over 'bill' "
+          "leaves unknown. Allowed: netting: none or by minutes, or net: yes. Mend: add 'net: yes' where the "
+          "block counts what a day took less what it gave."}},
         {kFlat + "    export: {netting: bill, bank: energy, settled_per_kwh: 0.03}\n",
          {"t.yaml:7:60: revisions[0].export.settled_per_kwh '0.03': has no day on which it is paid. Allowed: "
           "expires beside it. Mend: add 'expires'."}},

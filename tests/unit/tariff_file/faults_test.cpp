@@ -116,7 +116,7 @@ const std::vector<Case>& cases() {
          kHead + kOneRevision +
              "      - {name: all, per_kwh: 0.098}\n    adders:\n      - {name: rider, per_kwh: -2.14}\n",
          {"t.yaml:9:32: revisions[0].adders[0].per_kwh '-2.14': is more than a kilowatt-hour costs: were "
-          "hundredths written for whole units? Allowed: a price below 2 CAD per kWh. Mend: write '-0.0214', "
+          "hundredths written for whole units? Allowed: a price below 0.5 CAD per kWh. Mend: write '-0.0214', "
           "or state 'large_rates: yes'."}},
         {"a share for a percentage, without unit",
          kHead + kPlain + "    taxes:\n      - {name: tax, percent: 0.13}\n",
@@ -227,7 +227,8 @@ const std::vector<Case>& cases() {
         {"another format, an unknown key, a key missing",
          std::string("format: 2\nname: T\ncurency: CAD\n") + kPlain,
          {"t.yaml:1:1: currency: is missing. Allowed: text. Mend: add it.",
-          "t.yaml:1:9: format '2': is not one of the choices. Allowed: 1. Mend: did you mean '1'?",
+          "t.yaml:1:9: format '2': is newer than this program. Allowed: 1. Mend: bring the program up to date, "
+          "or write the file by format 1.",
           "t.yaml:3:1: curency: is not a key of a tariff file. Allowed: format, name, currency, zone, "
           "offset, summer_time, day_starts, large_rates, small_taxes, revisions_by, seasons_by, "
           "usage_by_days, proration, "

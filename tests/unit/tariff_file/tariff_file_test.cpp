@@ -35,6 +35,18 @@ TEST_CASE("the shortest tariff file is one price") {
     CHECK(tariff.day_start == 0s);
 }
 
+TEST_CASE("a day may start late, or after noon the evening before") {
+    const auto start = [](const std::string& time) {
+        return good("day_starts: \"" + time +
+                    "\"\nrevisions:\n  - {from: 2026-01-01, windows: [{name: all, per_kwh: 0.132}]}\n")
+            .day_start;
+    };
+    CHECK(start("06:00") == 6h);
+    CHECK(start("12:00") == 12h);
+    CHECK(start("12:01") == -(11h + 59min));
+    CHECK(start("23:00") == -1h);
+}
+
 TEST_CASE("words for days become sets of days") {
     const auto tariff = good(
         "holidays: {days: [{name: New Year, date: 01-01}]}\n"

@@ -89,7 +89,7 @@ TEST_CASE("what the tariff cannot price is told at its file") {
     const Ran early = bill({"--month", "2019-01", "--kwh", "12"});
     CHECK(early.exit == Exit::refused);
     CHECK(early.err ==
-          kSeymour + ": the tariff has no prices for all of these days. Mend: add the revision that held.\n");
+          kSeymour + ": the tariff has no prices for 2019-01-01. Mend: add the revision that held on that day.\n");
     const Ran now = bill({"--month", "2019-01", "--kwh", "12", "--prices-of", "2026-01-01"});
     CHECK(now.exit == Exit::done);
 }

@@ -52,6 +52,15 @@ class House {
         return nlohmann::json::parse(answer(command, true)).at("notes");
     }
 
+    [[nodiscard]] std::string bill(std::vector<std::string> asked) const {
+        std::vector<std::string> arguments = {"bill", "--site", folder_.file("site.yaml"), "--kwh", "100"};
+        arguments.insert(arguments.end(), asked.begin(), asked.end());
+        const Ran ran = lullwatt_run(arguments);
+        INFO(ran.err);
+        REQUIRE(ran.exit == Exit::done);
+        return ran.out;
+    }
+
   private:
     Folder folder_;
 };
@@ -89,7 +98,7 @@ TEST_CASE("prices nobody has announced are told by plan and why as by when") {
         const Ran ran = lullwatt_run({command, "--site", config("norra-angen/site.yaml"), "--need", "18.6",
                                       "--at", "2026-10-28T18:00"});
         INFO(command << ran.err);
-        CHECK(ran.out.find("Prices from Thu 00:00 on are assumed, for none are announced.") !=
+        CHECK(ran.out.find("Prices of Thu 00:00–07:00 are assumed, for none are announced.") !=
               std::string::npos);
     }
 }
@@ -110,4 +119,20 @@ TEST_CASE("check tells each contract with its tariff, its meter and its next bil
     CHECK(contracts[1].at("node") == "garage");
     CHECK(contracts[1].at("next_bill").get<std::string>().ends_with("-04-01"));
     CHECK(contracts[0].at("next_bill").get<std::string>().ends_with("-12"));
+}
+
+TEST_CASE("a contract's months are those of its own bills, other days the months they come nearest to") {
+    const House house(
+        "    windows: [{name: all, per_kwh: 0}]\n"
+        "    fixed: [{name: basic, amount: 10, per: month}]\n",
+        "contracts: [{name: grid, tariff: tariff.yaml, bills: {day: 1, every: 3 months}}]\n");
+    const auto basic = [&](const std::vector<std::string>& asked, const std::string& amount) {
+        const std::string text = house.bill(asked);
+        INFO(text);
+        CHECK(text.find("total     " + amount + "\n") != std::string::npos);
+    };
+    basic({"--from", "2026-04-01", "--to", "2026-07-01"}, "30.00");
+    basic({"--month", "2026-05"}, "10.00");
+    basic({"--from", "2026-04-01", "--to", "2026-06-01"}, "20.00");
+    basic({"--from", "2026-05-01", "--to", "2026-05-07"}, "10.00");
 }

@@ -1,0 +1,100 @@
+#!/usr/bin/env bash
+# Breaks the planner on purpose, one way at a time, in a copy; the test named beside each break must fail.
+#   mutate.sh SOURCE COMPILER
+#
+# Takes minutes, so it runs with LULLWATT_LONG set and is else skipped.
+set -euo pipefail
+source=$1 compiler=$2
+if [ -z "${LULLWATT_LONG:-}" ]; then
+  echo "skipped: breaking the planner on purpose takes minutes; tools/test --long does it"; exit 4
+fi
+copy=$(mktemp -d)
+trap 'rm -rf "$copy"' EXIT
+cp -r "$source/lib" "$source/tests" "$copy"
+cd "$copy"
+
+keep=()
+for file in lib/core/plan/*.cpp lib/core/quantity/*.cpp lib/core/site/{headroom,site}.cpp lib/core/time/zone.cpp \
+            tests/support/{main,instances,plan_checker}.cpp tests/unit/site/headroom_test.cpp \
+            tests/unit/plan/{brute_force,taper_brute_force,explain_brute_force}_test.cpp; do
+  case $file in lib/core/plan/assemble*|lib/core/plan/joint*) ;; *) keep+=("$file") ;; esac
+done
+
+catch=()
+[ -e /usr/include/catch2/catch.hpp ] && catch=(-DLULLWATT_CATCH2_V2)
+flags=(-std=c++20 -O1 -Ilib -Itests "${catch[@]}" "-DLULLWATT_SOURCE_DIR=\"$copy\"")
+libraries=()
+[ ${#catch[@]} -gt 0 ] || libraries=(-lCatch2)
+
+object() { echo "objects/${1//\//_}.o"; }
+mkdir objects
+# build NEWER: compiles what changed; every file that may include a changed header when NEWER is a header.
+build() {
+  local file jobs=()
+  for file in "${keep[@]}"; do
+    if [ ! -e "$(object "$file")" ] || [ "$file" = "${1:-}" ] || [[ ${1:-} = *.hpp && $file = lib/core/plan/* ]]; then
+      jobs+=("$file")
+    fi
+  done
+  printf '%s\n' "${jobs[@]}" | xargs -P "$(nproc)" -I{} bash -c \
+    'f={}; exec "$@" -c "$f" -o "objects/${f//\//_}.o"' _ "$compiler" "${flags[@]}" || return 1
+  "$compiler" $(for file in "${keep[@]}"; do object "$file"; done) "${libraries[@]}" -o broken
+}
+
+build || { echo "FAILED: the unbroken copy does not build"; exit 1; }
+./broken >/dev/null || { echo "FAILED: the unbroken copy fails its own tests"; exit 1; }
+echo "ok: the unbroken copy passes"
+
+failed=0
+# breaks WHAT FILE FROM TO TEST: with FROM become TO in FILE, TEST fails.
+breaks() {
+  local what=$1 file=$2 from=$3 to=$4 test=$5 status
+  cp "$file" original
+  FROM=$from TO=$to perl -0pi -e 's/\Q$ENV{FROM}\E/$ENV{TO}/ or exit 1' "$file" ||
+    { echo "FAILED: $what: '$from' is not in $file"; cp original "$file"; failed=1; return; }
+  if ! build "$file"; then
+    echo "FAILED: $what: does not build"; failed=1
+  else
+    status=0
+    timeout 300 ./broken "${test//,/\\,}" >said 2>&1 || status=$?  # a comma would begin another test's name
+    if grep -qi "no tests\? \(ran\|cases\)" said; then
+      echo "FAILED: $what: there is no test '$test'"; failed=1
+    elif [ $status -eq 0 ]; then
+      echo "FAILED: $what: '$test' passes all the same"; failed=1
+    else
+      echo "ok: $what: caught by '$test'"
+    fi
+  fi
+  cp original "$file"
+  build "$file"
+}
+
+every_plan='no plan of a tiny grid is better in shortfall, cost, starts and preference, in this order'
+breaks "a window one ampere short" lib/core/plan/tolls.hpp \
+  'toll.reach = slot.hi - slot.lo;' 'toll.reach = std::max(slot.hi - slot.lo - 1, 0);' "$every_plan"
+breaks "a start that costs nothing" lib/core/plan/grid.cpp \
+  'start / grid.thirds_per_money * grid.per_money + grid.per_start' 'grid.per_start' "$every_plan"
+breaks "a floor that waits" lib/core/plan/grid.cpp 'if (floor.holds(t)) {' 'if (false) {' "$every_plan"
+breaks "a bound above the cost" lib/core/plan/lagrangian.cpp \
+  '.value + dual.multiplier * dual.target;' '.value + dual.multiplier * dual.target + grid.per_money;' "$every_plan"
+breaks "a limit one unit too low" lib/core/plan/grid.cpp '- lost) - 1;' '- lost) - 2;' "$every_plan"
+breaks "a leg that is not looked at" lib/core/site/headroom.cpp \
+  'if (!at.legs.has(leg)) continue;' 'if (!at.legs.has(leg) || leg == Leg::L2) continue;' \
+  'the leg with the least room limits the point'
+breaks "a plug-in that forgets the last slot" lib/core/plan/value.cpp \
+  'for (std::size_t t = count; t-- > 0;) rest[t]' 'for (std::size_t t = count - 1; t-- > 0;) rest[t]' \
+  'the value of every plug-in is what solving from there gives'
+breaks "a battery that never tapers" lib/core/plan/table.cpp \
+  'for (const TaperStep& step : problem_.taper) {' 'for (const TaperStep& step : std::vector<TaperStep>{}) {' \
+  'a battery that tapers is planned as well as any plan there is'
+breaks "an overhead that is not lost" lib/core/plan/table.cpp \
+  'const std::int64_t gain = std::int64_t{drawn} * slot.weight - slot.lost;' \
+  'const std::int64_t gain = std::int64_t{drawn} * slot.weight;' \
+  'what charging loses by the hour is planned as well as any plan there is'
+breaks "a car that wakes after all" lib/core/plan/table.cpp \
+  'return mode == off ? off : asleep;' 'return off;' \
+  'a car that does not wake gets the best single run of each presence'
+breaks "a price cap that is only a price" lib/core/plan/grid.cpp \
+  'grid.slots[t].cost += grid.per_above;' '(void)grid;' \
+  'above the price cap is only charged what would else be short, and as little as can be'
+exit $failed
