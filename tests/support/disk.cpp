@@ -70,6 +70,7 @@ int truncate(sqlite3_file* handle, sqlite3_int64 size) {
 
 int sync(sqlite3_file* handle, int) {
     const OpenFile& open = of(handle);
+    open.disk->wait_while_stalled();
     if (!open.disk->operate()) return SQLITE_IOERR_FSYNC;
     open.file->durable = open.file->now;
     open.file->exists_durably = true;

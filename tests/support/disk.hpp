@@ -35,6 +35,13 @@ class Disk {
     // No write may make the files together larger. Less than they are: nothing more fits.
     void set_capacity(std::uint64_t bytes) { capacity_ = bytes; }
 
+    // Syncs that begin wait until it is over. From any thread.
+    void stall(bool stalled) {
+        stalled_ = stalled;
+        stalled_.notify_all();
+    }
+    void wait_while_stalled() const { stalled_.wait(true); }
+
     struct Counts {
         std::uint64_t written = 0;  // bytes
         std::uint64_t syncs = 0;
@@ -71,6 +78,7 @@ class Disk {
     std::map<std::string, std::unique_ptr<File>> files_;
     std::uint64_t operations_left_ = ~std::uint64_t{0};
     std::atomic<std::uint64_t> capacity_ = ~std::uint64_t{0};
+    std::atomic<bool> stalled_ = false;
     Counts counts_;
     std::unique_ptr<sqlite3_vfs> vfs_;
 };

@@ -16,14 +16,14 @@ void Equipment::step(Seconds at) {
     }
     const bool power = at >= answers_from_;
     offer_ = power ? std::min(offer, traits_.hard_setting) : WholeAmps(0);
-    current_ = car_.step(at, offer_);
+    current_ = car_ ? car_->step(at, offer_) : Amps(0);
     if (!power) current_ = Amps(0);  // its relay is open
     // Whole watt-seconds; 3.6 of them are a milliwatt-hour.
     watt_seconds_ += std::llround(current_.count() * traits_.watts_per_ampere.count());
     const MilliwattHours counted(watt_seconds_ * 10 / 36);
     watt_seconds_ -= counted.count() * 36 / 10;
     register_ += counted;
-    car_.took(counted);
+    if (car_) car_->took(counted);
 }
 
 bool Equipment::write(const control::Write& write, Seconds at) {
@@ -34,6 +34,11 @@ bool Equipment::write(const control::Write& write, Seconds at) {
     return true;
 }
 
+void Equipment::unplug() {
+    car_.reset();
+    profile_.clear();
+}
+
 void Equipment::restart(Seconds at) {
     profile_.clear();
     answers_from_ = at + traits_.starts_in;
@@ -41,9 +46,10 @@ void Equipment::restart(Seconds at) {
 }
 
 control::PointStatus Equipment::status(Seconds at) const {
-    if (car_.full()) return control::PointStatus::suspended_by_car;
+    if (!car_) return control::PointStatus::empty;
+    if (car_->full()) return control::PointStatus::suspended_by_car;
     if (offer_ == WholeAmps(0)) return control::PointStatus::suspended_by_us;
-    return car_.sleeps(at) ? control::PointStatus::suspended_by_car : control::PointStatus::charging;
+    return car_->sleeps(at) ? control::PointStatus::suspended_by_car : control::PointStatus::charging;
 }
 
 std::optional<control::PointReport> Equipment::report(Seconds at, BootTime by_boot, bool anew) {

@@ -21,11 +21,19 @@ struct EquipmentTraits {
     Seconds reports_every{10};
     Seconds starts_in{20};  // from power or reset until it answers again
     bool tells_offer = true;
+    WattHours counted{0};  // what its register shows at first
 };
 
 class Equipment {
   public:
-    Equipment(const EquipmentTraits& traits, const CarTraits& car) : traits_(traits), car_(car) {}
+    // With nothing plugged in.
+    explicit Equipment(const EquipmentTraits& traits) : traits_(traits), register_(traits.counted) {}
+    Equipment(const EquipmentTraits& traits, const CarTraits& car) : Equipment(traits) { plug_in(car); }
+
+    void plug_in(const CarTraits& car) { car_.emplace(car); }
+    // Its profile ends with the transaction: what stays is standing.
+    void unplug();
+    [[nodiscard]] site::Legs legs() const { return traits_.legs; }
 
     // What it offers, and what the car draws on each of its legs, in the second `at`.
     void step(Seconds at);
@@ -47,7 +55,7 @@ class Equipment {
     [[nodiscard]] control::PointStatus status(Seconds at) const;
 
     EquipmentTraits traits_;
-    Car car_;
+    std::optional<Car> car_;
     std::vector<control::Period> profile_;
     Seconds profile_from_{0};
     WholeAmps offer_;

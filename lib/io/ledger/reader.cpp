@@ -237,6 +237,16 @@ Read<std::vector<Minute>> Reader::minutes(const std::string& node, Interval when
     });
 }
 
+Read<std::optional<WattHours>> Reader::last_register(const std::string& point) {
+    return guarded([&]() -> std::optional<WattHours> {
+        auto& row = connection_.prepared(
+            "SELECT r.value FROM readings r JOIN names n ON n.id = r.point WHERE n.name = ? AND NOT EXISTS "
+            "(SELECT 1 FROM readings WHERE corrects = r.id) ORDER BY r.at DESC, r.id DESC LIMIT 1");
+        row.bind(1, point);
+        return row.executeStep() ? std::optional(whole<WattHours>(row.getColumn(0))) : std::nullopt;
+    });
+}
+
 Read<std::optional<Instant>> Reader::last_instant() {
     return guarded([&] {
         // Of rows whose clock was proven: one that was not proves nothing.

@@ -52,6 +52,8 @@ class Reader {
     [[nodiscard]] Read<std::vector<StoredTransaction>> unsettled();
     [[nodiscard]] Read<std::vector<StoredEvent>> events(Interval when);
     [[nodiscard]] Read<std::vector<Minute>> minutes(const std::string& node, Interval when);
+    // The newest reading of a point's register that money rests on.
+    [[nodiscard]] Read<std::optional<WattHours>> last_register(const std::string& point);
     // A clock that says less than this is wrong (design §4). None: an empty ledger.
     [[nodiscard]] Read<std::optional<Instant>> last_instant();
     [[nodiscard]] Read<Head> head();
