@@ -9,7 +9,7 @@ using lullwatt::daemon::Daemon;
 namespace {
 
 constexpr std::array kStart = {
-    Daemon::Start{"join the master of time, in a test", &Daemon::join_lockstep},
+    Daemon::Start{"take the time from where it comes", &Daemon::take_time},
     Daemon::Start{"read the settings",
                   &Daemon::read_settings},  // before other threads look at the environment
     Daemon::Start{"read what was told before", &Daemon::read_wishes},

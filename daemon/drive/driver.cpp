@@ -7,6 +7,18 @@
 #include "daemon/drive/reason_words.hpp"
 
 namespace lullwatt::daemon {
+namespace {
+
+// Whether the car draws or waits is our own doing, and nothing to plan anew for.
+bool same_to_a_plan(control::PointStatus before, control::PointStatus now) {
+    const auto can_charge = [](control::PointStatus status) {
+        return status == control::PointStatus::connected || status == control::PointStatus::charging ||
+               status == control::PointStatus::suspended_by_us;
+    };
+    return before == now || (can_charge(before) && can_charge(now));
+}
+
+}  // namespace
 
 Driver::Driver(DriverPorts ports, std::shared_ptr<const io::Household> household, std::uint64_t seed,
                std::function<void(std::size_t)> changed)
@@ -17,12 +29,10 @@ Driver::Driver(DriverPorts ports, std::shared_ptr<const io::Household> household
       limiter_(std::make_unique<control::Limiter>(settings(), ports_.clock.now().boot, seed_)),
       heard_(household_->site.site.points.size()),
       said_(heard_.size()),
+      lost_(heard_.size()),
       look_again_(ports_.alarms.alarm([this] { decide(); })) {
     ports_.equipment.listen(this);
-    ports_.meters.listen([this](const control::MeterSample& sample) {
-        limiter_->meter(sample);
-        decide();
-    });
+    ports_.meters.listen([this](const control::MeterSample& sample) { sampled(sample); });
 }
 
 Driver::~Driver() {
@@ -49,6 +59,7 @@ void Driver::change(std::shared_ptr<const io::Household> household) {
         limiter_ = std::make_unique<control::Limiter>(settings(), ports_.clock.now().boot, seed_);
         heard_.assign(household_->site.site.points.size(), {});
         said_.assign(heard_.size(), {});
+        lost_.assign(heard_.size(), false);
     }
     decide();
 }
@@ -67,27 +78,49 @@ void Driver::hold(std::size_t point, std::optional<Instant> until) {
     decide();
 }
 
+void Driver::sampled(const control::MeterSample& sample) {
+    ever_heard_ = true;
+    const Moment at = ports_.clock.now();
+    if (proven_) {
+        site::LegAmps amps = sample.amps;
+        for (std::size_t leg = 0; leg < amps.size(); ++leg) {
+            if (sample.direction[leg] == control::Direction::feeding) amps[leg] = Amps(0) - amps[leg];
+        }
+        ports_.minutes.sampled(sample.node, amps, at.wall);
+    }
+    limiter_->meter(sample);
+    decide();
+}
+
 void Driver::link(std::size_t point, bool up) {
     const std::string& name = household_->site.site.points[point].name;
     if (up) {
         ports_.log.info(name + ": its link is up", name + " link up");
+        if (lost_[point]) ports_.events.happened(name, "link-back", "its link is back");
+        lost_[point] = false;
     } else {
         ports_.log.warning(name + ": its link is lost", name + " link lost");
+        ports_.events.happened(name, "link-lost", "its link is lost");
+        lost_[point] = true;
     }
     limiter_->link(point, up);
     decide();
 }
 
 void Driver::restarted(std::size_t point, BootTime at) {
-    ports_.log.warning(household_->site.site.points[point].name + ": its equipment started again");
+    const std::string& name = household_->site.site.points[point].name;
+    ports_.log.warning(name + ": its equipment started again");
+    ports_.events.happened(name, "restarted", "its equipment started again");
     limiter_->rebooted(point, at);
     decide();
 }
 
 void Driver::reported(std::size_t point, const control::PointReport& report) {
+    ever_heard_ = true;
     std::optional<control::PointReport>& heard = heard_[point];
     if (!heard) heard.emplace();
     const bool new_status = report.status && report.status != heard->status;
+    const bool changed = report.status && (!heard->status || !same_to_a_plan(*heard->status, *report.status));
     heard->taken = report.taken;
     if (report.status) heard->status = report.status;
     if (report.offer) heard->offer = report.offer;
@@ -96,7 +129,13 @@ void Driver::reported(std::size_t point, const control::PointReport& report) {
     ports_.sessions.reported(point, report, ports_.clock.now().wall, proven_);
     limiter_->report(point, report);
     decide();
-    if (new_status) changed_(point);
+    if (!new_status) return;
+    if (*report.status == control::PointStatus::faulted) {
+        const std::string& name = household_->site.site.points[point].name;
+        ports_.log.error(name + ": its equipment reports a fault");
+        ports_.events.happened(name, "fault", "its equipment reports a fault");
+    }
+    if (changed) changed_(point);
 }
 
 void Driver::answered(std::size_t point, std::uint64_t write, bool accepted) {
@@ -106,6 +145,7 @@ void Driver::answered(std::size_t point, std::uint64_t write, bool accepted) {
     } else {
         const std::string& name = household_->site.site.points[point].name;
         ports_.log.warning(name + ": its equipment refused an offer", name + " refused");
+        ports_.events.happened(name, "refused", "its equipment refused an offer");
         limiter_->refused(point, write, now);
     }
     decide();

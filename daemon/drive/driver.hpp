@@ -10,6 +10,8 @@
 #include <vector>
 
 #include "core/control/limiter.hpp"
+#include "daemon/drive/events.hpp"
+#include "daemon/drive/minutes.hpp"
 #include "daemon/drive/sessions.hpp"
 #include "daemon/log/log.hpp"
 #include "daemon/ports/alarm.hpp"
@@ -25,6 +27,8 @@ struct DriverPorts {
     Equipment& equipment;
     HouseMeters& meters;
     Sessions& sessions;
+    Minutes& minutes;
+    Events& events;
     Log log;
 };
 
@@ -47,6 +51,8 @@ class Driver final : public EquipmentListener {
     [[nodiscard]] const std::optional<control::PointReport>& heard(std::size_t point) const {
         return heard_[point];
     }
+    // Whether any equipment or meter has told anything since the start.
+    [[nodiscard]] bool ever_heard() const { return ever_heard_; }
     [[nodiscard]] std::optional<site::LegAmps> house(std::size_t node) const { return limiter_->house(node); }
 
     void link(std::size_t point, bool up) override;
@@ -59,6 +65,7 @@ class Driver final : public EquipmentListener {
 
   private:
     [[nodiscard]] control::LimiterSettings settings() const;
+    void sampled(const control::MeterSample& sample);
     void decide();
     void say(std::size_t point, const control::PointDecision& decided);
 
@@ -67,10 +74,12 @@ class Driver final : public EquipmentListener {
     std::uint64_t seed_;
     std::function<void(std::size_t)> changed_;
     bool proven_ = false;
+    bool ever_heard_ = false;
     std::unique_ptr<control::Limiter> limiter_;
     std::optional<control::Decision> decision_;
     std::vector<std::optional<control::PointReport>> heard_;
     std::vector<std::optional<WholeAmps>> said_;  // setpoints that stand in the log
+    std::vector<bool> lost_;                      // links
     std::unique_ptr<Alarm> look_again_;
 };
 

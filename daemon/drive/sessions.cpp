@@ -14,6 +14,7 @@ namespace {
 using io::ledger::Stamp;
 
 constexpr Seconds kQuarter{900};
+constexpr Seconds kMinute{60};
 
 // The car that a point serves; empty where several share its cable.
 std::string car_at(const io::Household& household, std::size_t point) {
@@ -122,18 +123,34 @@ void Sessions::ended(std::size_t point, const TransactionEnded& ended, bool prov
                       });
 }
 
-void Sessions::reported(std::size_t point, const control::PointReport& report, Instant at, bool proven) {
+// What has not changed is sampled again once a minute: equipment that stands idle fills no disk.
+void Sessions::sample(std::size_t point, const control::PointReport& report, Instant at) {
     PointState& state = points_[point];
-    if (report.current) {
+    const bool due = !state.sampled_at || at < *state.sampled_at || at - *state.sampled_at >= kMinute;
+    bool sampled = false;
+    if (report.current && (due || state.sampled_current != report.current)) {
         for (const site::Leg leg : site::kLegs) {
             if (!household_->site.site.points[point].legs.has(leg)) continue;
             ports_.store.post(io::ledger::Sample{
                 .point = name(point), .at = at, .leg = leg, .value = site::on(*report.current, leg)});
         }
+        state.sampled_current = report.current;
+        sampled = true;
     }
+    if (report.energy_register && (due || state.sampled_register != report.energy_register)) {
+        ports_.store.post(
+            io::ledger::Sample{.point = name(point), .at = at, .value = *report.energy_register});
+        state.sampled_register = report.energy_register;
+        sampled = true;
+    }
+    if (sampled) state.sampled_at = at;
+}
+
+void Sessions::reported(std::size_t point, const control::PointReport& report, Instant at, bool proven) {
+    sample(point, report, at);
     if (!report.energy_register) return;
+    PointState& state = points_[point];
     state.last = report.energy_register;
-    ports_.store.post(io::ledger::Sample{.point = name(point), .at = at, .value = *report.energy_register});
     const Instant quarter = at - at.time_since_epoch() % kQuarter;
     if (!state.open || !state.open->id || state.quarter == quarter) return;
     if (state.quarter) {

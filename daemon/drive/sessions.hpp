@@ -65,8 +65,12 @@ class Sessions {
         std::optional<Open> open;
         std::optional<WattHours> last;
         std::optional<Instant> quarter;  // the last one read at
+        std::optional<site::LegAmps> sampled_current;
+        std::optional<WattHours> sampled_register;
+        std::optional<Instant> sampled_at;
     };
     [[nodiscard]] const std::string& name(std::size_t point) const;
+    void sample(std::size_t point, const control::PointReport& report, Instant at);
     void settle(io::ledger::Id transaction);
     void keep(const io::Read<Settled>& found);
 

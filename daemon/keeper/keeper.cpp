@@ -12,7 +12,8 @@
 namespace lullwatt::daemon {
 namespace {
 
-constexpr Milliseconds kLookAgain{5'000};                     // while the clock is unproven: is it by now?
+constexpr Milliseconds kLookAgain{5'000};  // while the clock is unproven: is it by now?
+constexpr Seconds kLastMinute{60};         // before a need ends: nothing can be planned for it any more
 constexpr Milliseconds kPlanAgain = std::chrono::minutes{5};  // the planner's grid
 
 std::string trust_text(Trust trust) {
@@ -29,6 +30,17 @@ std::string trust_text(Trust trust) {
     return {};
 }
 
+// A plan's slots begin at the next whole minute. Where that minute has the price of now they begin now: else
+// a plan made anew in mid-charge would be a pause.
+void begin_now(control::PointPlan& plan, const tools::Question& question) {
+    const Instant now = question.now;
+    if (plan.pieces.empty() || now >= plan.pieces.front().when.begin || !question.asked.contains(now)) return;
+    const auto& slots = question.problem.slots;
+    if (tariff::price_at(question.prices, now).name ==
+        tariff::price_at(question.prices, slots.front().when.begin).name)
+        plan.pieces.front().when.begin = now;
+}
+
 control::PointPlan point_plan(const PlannedNight& night) {
     control::PointPlan plan;
     const auto& slots = night.question->problem.slots;
@@ -38,6 +50,7 @@ control::PointPlan point_plan(const PlannedNight& night) {
             plan.pieces.push_back({slots[slot].when, amps});
         plan.pieces.back().when.end = slots[slot].when.end;
     }
+    begin_now(plan, *night.question);
     // What is left of the time once it had charged without a pause at the plan's greatest current.
     const WholeAmps most = plan::greatest_current(night.plan);
     if (most > WholeAmps(0)) {
@@ -67,9 +80,11 @@ Keeper::Keeper(KeeperPorts ports, KeeperFiles files, KeeperBegin begin)
       last_recorded_(begin.last_recorded),
       sessions_({ports_.loop, ports_.worker, ports_.store, files_.ledger, ports_.log}, household_,
                 begin.open),
-      driver_(
-          {ports_.clock, ports_.alarms, ports_.equipment, ports_.meters, sessions_, ports_.log.of("limiter")},
-          household_, begin.seed, [this](std::size_t point) { point_changed(point); }),
+      minutes_(ports_.store, household_),
+      events_(ports_.store, ports_.clock),
+      driver_({ports_.clock, ports_.alarms, ports_.equipment, ports_.meters, sessions_, minutes_, events_,
+               ports_.log.of("limiter")},
+              household_, begin.seed, [this](std::size_t point) { point_changed(point); }),
       cars_(household_->site.cars.size()),
       look_again_(ports_.alarms.alarm([this] { look(); })) {}
 
@@ -83,6 +98,7 @@ Keeper::~Keeper() {
 void Keeper::start() {
     look_at_clock(now());
     driver_.trust_wall(proven(trust_));
+    events_.happened("lullwattd", "started", "the clock is " + trust_text(trust_));
     plan_all();
     look();
 }
@@ -105,6 +121,7 @@ void Keeper::look_at_clock(const Moment& at) {
                                        .last_recorded = last_recorded_});
     if (found == trust_) return;
     trust_ = found;
+    events_.trust_wall(proven(trust_));
     driver_.trust_wall(proven(trust_));
     ports_.log.of("clock").notice("the wall clock is " + trust_text(trust_));
     plan_all();
@@ -112,6 +129,7 @@ void Keeper::look_at_clock(const Moment& at) {
 
 void Keeper::clock_stepped() {
     ports_.log.of("clock").notice("the wall clock was set; planning anew");
+    events_.happened("clock", "set", "somebody set the wall clock");
     look_at_clock(now());
     plan_all();
     look();
@@ -151,8 +169,11 @@ void Keeper::take(io::Read<io::Household> read, const std::function<void(const i
     unsigned generation = 0;
     for (const CarState& car : cars_) generation = std::max(generation, car.generation);
     cars_ = std::vector<CarState>(household_->site.cars.size(), CarState{.generation = generation});
+    ports_.relink(household_);
     sessions_.change(household_);
+    minutes_.change(household_);
     driver_.change(household_);
+    events_.happened("settings", "taken", files_.site.string() + " was read anew");
     log.notice(fmt::format("the settings in {} are in force", files_.site.string()));
     look_at_clock(now());
     plan_all();
@@ -199,7 +220,7 @@ void Keeper::write_wishes_later(std::function<void(std::optional<io::Fault>)> do
 tools::QuestionOptions Keeper::options_for(const std::string& car, tools::QuestionOptions asked) const {
     asked.car = car;
     const OneOff* told = wishes_.need_of(car);
-    if (told == nullptr) return asked;
+    if (told == nullptr || told->until - kLastMinute <= now().wall) return asked;
     const auto told_field = [&](const char* name) {
         const auto found = told->fields.find(name);
         return found == told->fields.end() ? std::string() : found->second;

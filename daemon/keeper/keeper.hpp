@@ -50,6 +50,7 @@ struct KeeperPorts {
     Equipment& equipment;
     HouseMeters& meters;
     Store& store;
+    std::function<void(const HouseholdPtr&)> relink;  // other settings are about to be in force
     Log log;
 };
 
@@ -100,6 +101,7 @@ class Keeper {
     // Empty until it is planned, and while the clock is unproven.
     [[nodiscard]] const std::optional<PlannedNight>& night(std::size_t car) const { return cars_[car].night; }
     [[nodiscard]] const Driver& driver() const { return driver_; }
+    [[nodiscard]] const std::filesystem::path& ledger() const { return files_.ledger; }
     [[nodiscard]] std::string store_trouble() const { return ports_.store.trouble(); }
     // What its transaction has delivered so far; none: none is under way.
     [[nodiscard]] std::optional<WattHours> delivered(std::size_t car) const;
@@ -138,6 +140,8 @@ class Keeper {
     std::optional<Instant> last_recorded_;
     Trust trust_ = Trust::unproven;
     Sessions sessions_;
+    Minutes minutes_;
+    Events events_;
     Driver driver_;
     std::vector<CarState> cars_;
     BootTime planned_at_{};

@@ -23,21 +23,6 @@ io::Faults cannot(const std::filesystem::path& socket, std::string what) {
 
 }  // namespace
 
-struct Lockstep::Appointment {
-    std::optional<BootTime> at;
-    std::function<void()> ring;
-};
-
-class Lockstep::LockstepAlarm final : public Alarm {
-  public:
-    explicit LockstepAlarm(std::shared_ptr<Appointment> appointment) : appointment_(std::move(appointment)) {}
-    void set(BootTime at) override { appointment_->at = at; }
-    void clear() override { appointment_->at.reset(); }
-
-  private:
-    std::shared_ptr<Appointment> appointment_;
-};
-
 io::Read<std::unique_ptr<Lockstep>> Lockstep::join(const std::filesystem::path& socket) {
     sockaddr_un to{};
     to.sun_family = AF_UNIX;
@@ -62,6 +47,7 @@ io::Read<std::unique_ptr<Lockstep>> Lockstep::join(const std::filesystem::path& 
     for (const auto& [node, interval] : meters.items()) {
         lockstep->meters_[node] = Milliseconds(interval.get<std::int64_t>());
     }
+    lockstep->own_links_ = begin.value("links", "") == "own";
     return lockstep;
 }
 
@@ -70,13 +56,6 @@ Lockstep::~Lockstep() { ::close(socket_); }
 Moment Lockstep::now() const {
     const std::lock_guard lock(guards_time_);
     return {Instant(std::chrono::floor<Seconds>(wall_at_boot_ + boot_.time_since_epoch())), boot_};
-}
-
-std::unique_ptr<Alarm> Lockstep::alarm(std::function<void()> ring) {
-    auto appointment = std::make_shared<Appointment>(Appointment{{}, std::move(ring)});
-    std::erase_if(appointments_, [](const auto& each) { return each.expired(); });
-    appointments_.push_back(appointment);
-    return std::make_unique<LockstepAlarm>(std::move(appointment));
 }
 
 void Lockstep::listen(Loop& loop, Takers takers) {
@@ -107,7 +86,7 @@ bool Lockstep::go_on() {
         take(line);
         return true;
     }
-    const auto due = next();
+    const auto due = appointments_.next();
     if (!due || *due > *target_) {
         move_to(*std::exchange(target_, std::nullopt));
         tell(Json{{"idle",
@@ -117,13 +96,7 @@ bool Lockstep::go_on() {
         return true;
     }
     move_to(*due);
-    for (const auto& each : appointments_) {
-        const auto appointment = each.lock();
-        if (!appointment || appointment->at != due) continue;
-        appointment->at.reset();
-        appointment->ring();
-        break;  // what it set going comes before the next one
-    }
+    appointments_.ring_one(*due);
     return true;
 }
 
@@ -159,16 +132,6 @@ void Lockstep::take(const std::string& line) {
     } else {
         takers_.other(line);
     }
-}
-
-std::optional<BootTime> Lockstep::next() const {
-    std::optional<BootTime> earliest;
-    for (const auto& each : appointments_) {
-        const auto appointment = each.lock();
-        if (appointment && appointment->at && (!earliest || *appointment->at < *earliest))
-            earliest = appointment->at;
-    }
-    return earliest;
 }
 
 }  // namespace lullwatt::daemon

@@ -17,6 +17,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/clock/appointments.hpp"
 #include "daemon/loop/loop.hpp"
 #include "daemon/ports/alarm.hpp"
 #include "io/fault/fault.hpp"
@@ -30,10 +31,15 @@ class Lockstep final : public Clock, public Alarms {
     ~Lockstep() override;
 
     [[nodiscard]] Moment now() const override;
-    [[nodiscard]] std::unique_ptr<Alarm> alarm(std::function<void()> ring) override;
+    [[nodiscard]] std::unique_ptr<Alarm> alarm(std::function<void()> ring) override {
+        return appointments_.alarm(std::move(ring));
+    }
 
     // Nodes with a meter, and the time between two of its samples, as the first line told.
     [[nodiscard]] const std::map<std::string, Milliseconds>& meters() const { return meters_; }
+    // It said {"begin": {…, "links": "own"}}: it moves the time and nothing else, and the links are those of
+    // the site file.
+    [[nodiscard]] bool own_links() const { return own_links_; }
 
     struct Takers {
         std::function<void()> wall_set;
@@ -49,21 +55,19 @@ class Lockstep final : public Clock, public Alarms {
     bool go_on();
 
   private:
-    struct Appointment;
-    class LockstepAlarm;
     explicit Lockstep(int socket) : socket_(socket) {}
     [[nodiscard]] bool receive();
     void move_to(BootTime boot);
     void take(const std::string& line);
-    [[nodiscard]] std::optional<BootTime> next() const;
 
     int socket_;
     std::string received_;
     std::deque<std::string> lines_;
     Takers takers_;
-    std::vector<std::weak_ptr<Appointment>> appointments_;
+    Appointments appointments_;
     std::optional<BootTime> target_;
     std::map<std::string, Milliseconds> meters_;
+    bool own_links_ = false;
 
     mutable std::mutex guards_time_;
     BootTime boot_{};

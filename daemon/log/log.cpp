@@ -41,7 +41,7 @@ spdlog::level::level_enum spdlog_level(Level level) {
 }  // namespace
 
 struct LogBook::Inside {
-    const Clock& clock;
+    const Clock* clock;
     bool journal = stderr_is_the_journal();
     std::shared_ptr<spdlog::details::thread_pool> pool =
         std::make_shared<spdlog::details::thread_pool>(kLinesWaiting, 1);
@@ -57,13 +57,13 @@ struct LogBook::Inside {
         // Stamped without the C library, which looks at the environment for its time zone, while reading
         // settings changes it (io/zone).
         const std::string head = journal ? fmt::format("<{}>", kPriority[static_cast<std::size_t>(level)])
-                                         : date::format("%FT%TZ ", clock.now().wall);
+                                         : date::format("%FT%TZ ", clock->now().wall);
         logger->log(spdlog_level(level), "{}{}: {}{}", head, module, io::printable(text, kLongestLine),
                     times);
     }
 };
 
-LogBook::LogBook(const Clock& clock, Level least) : inside_(new Inside{.clock = clock}) {
+LogBook::LogBook(const Clock& clock, Level least) : inside_(new Inside{.clock = &clock}) {
     inside_->logger->set_level(spdlog_level(least));
     inside_->logger->flush_on(spdlog::level::debug);
     inside_->logger->set_pattern("%v");
@@ -76,12 +76,14 @@ LogBook::~LogBook() {
     inside_->pool.reset();  // writes what waits and ends its thread, before the logger goes
 }
 
+void LogBook::tell_time_by(const Clock& clock) { inside_->clock = &clock; }
+
 void LogBook::say(std::string_view module, Level level, std::string_view text, std::string_view same) {
     const std::string key = fmt::format("{}\n{}", module, same.empty() ? text : same);
     std::optional<unsigned> withheld;
     {
         const std::lock_guard lock(inside_->guards_repeats);
-        withheld = inside_->repeats.pass(key, text, inside_->clock.now().boot);
+        withheld = inside_->repeats.pass(key, text, inside_->clock->now().boot);
     }
     if (withheld) inside_->write(module, level, text, *withheld);
 }
@@ -90,7 +92,7 @@ void LogBook::say_overdue() {
     std::vector<Repeats::Withheld> overdue;
     {
         const std::lock_guard lock(inside_->guards_repeats);
-        overdue = inside_->repeats.overdue(inside_->clock.now().boot);
+        overdue = inside_->repeats.overdue(inside_->clock->now().boot);
     }
     for (const auto& [key, text, count] : overdue) {
         inside_->write(key.substr(0, key.find('\n')), Level::info, text, count - 1);

@@ -24,6 +24,8 @@ class LogBook {
     LogBook(const LogBook&) = delete;
     LogBook& operator=(const LogBook&) = delete;
 
+    // From now on. REQUIRES: no other thread says anything yet; it outlives the book.
+    void tell_time_by(const Clock& clock);
     // Two messages with the same `same` in the same module are the same message; empty: their text says.
     void say(std::string_view module, Level level, std::string_view text, std::string_view same = {});
     // Says what was withheld more than a minute ago. Once a minute is often enough.

@@ -58,11 +58,4 @@ class Equipment {
     virtual void offer(std::size_t point, const control::Write& write) = 0;
 };
 
-// Where no equipment is linked: what is offered reaches nobody.
-class NoEquipment final : public Equipment {
-  public:
-    void listen(EquipmentListener*) override {}
-    void offer(std::size_t, const control::Write&) override {}
-};
-
 }  // namespace lullwatt::daemon

@@ -22,10 +22,4 @@ class HouseMeters {
     virtual void listen(std::function<void(const control::MeterSample&)> sampled) = 0;
 };
 
-class NoMeters final : public HouseMeters {
-  public:
-    [[nodiscard]] std::optional<Milliseconds> interval(std::size_t) const override { return std::nullopt; }
-    void listen(std::function<void(const control::MeterSample&)>) override {}
-};
-
 }  // namespace lullwatt::daemon

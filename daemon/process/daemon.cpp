@@ -1,5 +1,6 @@
 #include "daemon/process/daemon.hpp"
 
+#include <algorithm>
 #include <csignal>
 #include <exception>
 #include <random>
@@ -55,8 +56,8 @@ bool Daemon::start(std::span<const Start> steps) {
 }
 
 void Daemon::run() {
-    if (lockstep_) {
-        run_in_lockstep();
+    if (lockstep_ || fast_) {
+        run_stepped();
     } else {
         loop_.run();
     }
@@ -74,7 +75,7 @@ void Daemon::stop(std::span<const Stop> steps) {
 }
 
 // Time moves only when nothing is ready here and nothing is under way elsewhere.
-void Daemon::run_in_lockstep() {
+void Daemon::run_stepped() {
     while (!loop_.stopped()) {
         const bool worker_was_idle = worker_->idle();  // asked first: what it handed back is then in the loop
         const bool store_was_drained = store_->drained();
@@ -83,19 +84,31 @@ void Daemon::run_in_lockstep() {
             worker_->wait_until_idle();
         } else if (!store_was_drained) {
             store_->wait_until_drained();
-        } else if (!lockstep_->go_on()) {
+        } else if (!(lockstep_ ? lockstep_->go_on() : fast_->go_on())) {
             loop_.run_one();
         }
     }
 }
 
 const Clock& Daemon::clock() const {
-    return lockstep_ ? static_cast<const Clock&>(*lockstep_) : system_clock_;
+    if (lockstep_) return *lockstep_;
+    if (fast_) return *fast_;
+    return system_clock_;
 }
 
-Alarms& Daemon::alarms() { return lockstep_ ? static_cast<Alarms&>(*lockstep_) : boot_alarms_; }
+Alarms& Daemon::alarms() {
+    if (lockstep_) return *lockstep_;
+    if (fast_) return *fast_;
+    return boot_alarms_;
+}
 
-io::Faults Daemon::join_lockstep() {
+io::Faults Daemon::take_time() {
+    if (options_.speed != 1 || options_.begins) {
+        fast_ = std::make_unique<FastTime>(
+            system_clock_, boot_alarms_, options_.begins.value_or(system_clock_.now().wall), options_.speed);
+        book_.tell_time_by(*fast_);
+        log_.warning(fmt::format("the time is not the computer's: {:g} times as fast", options_.speed));
+    }
     if (options_.lockstep.empty()) return {};
     auto joined = Lockstep::join(options_.lockstep);
     if (!joined.ok()) return joined.faults();
@@ -131,6 +144,7 @@ io::Faults Daemon::read_wishes() {
 
 io::Faults Daemon::watch_signals() {
     std::signal(SIGPIPE, SIG_IGN);
+    std::signal(SIGXFSZ, SIG_IGN);  // a limit on the size of files is a full disk to us
     loop_.on_signal([this](int signal) { on_signal(signal); });
     return {};
 }
@@ -155,9 +169,12 @@ io::Faults Daemon::watch_clock() {
     };
     if (lockstep_) {
         lockstep_->listen(loop_, {.wall_set = stepped,
-                                  .other = [this](const std::string& line) { simulated_->take(line); },
+                                  .other =
+                                      [this](const std::string& line) {
+                                          if (simulated_) simulated_->take(line);
+                                      },
                                   .left = [this] { loop_.stop(); }});
-    } else {
+    } else if (!fast_) {
         clock_steps_.emplace(loop_, stepped);
     }
     return {};
@@ -176,18 +193,51 @@ io::Faults Daemon::open_ledger() {
     const auto last = reading.last_instant();
     if (!last.ok()) return last.faults();
     last_recorded_ = last.value();
+    for (const site::Point& point : household_->site.site.points) {
+        const auto shown = reading.last_register(point.name);
+        if (!shown.ok()) return shown.faults();
+        if (shown.value()) memory_.push_back({point.name, *shown.value(), {}});
+    }
+    for (const io::ledger::StoredTransaction& transaction : open_) {
+        const auto known = std::ranges::find(memory_, transaction.point, &PointMemory::point);
+        if (transaction.end || known == memory_.end() || transaction.readings.empty()) continue;
+        known->begun_at = transaction.readings.front().value;
+        known->energy_register = std::max(known->energy_register, transaction.readings.back().value);
+    }
     store_ = std::make_unique<LedgerStore>(loop_, std::move(ledger).value());
     return {};
 }
 
 io::Faults Daemon::link() {
-    if (!lockstep_) {
-        log_.warning("no equipment is linked: nights are planned and told, and nothing is driven");
+    if (lockstep_ && !lockstep_->own_links()) {
+        simulated_ = std::make_unique<SimulatedLinks>(
+            *lockstep_, [this] { return keeper_ ? keeper_->household() : household_; }, log_.of("lockstep"));
         return {};
     }
-    simulated_ = std::make_unique<SimulatedLinks>(
-        *lockstep_, [this] { return keeper_ ? keeper_->household() : household_; }, log_.of("lockstep"));
+    if (fast_ && !household_->site.links.all_simulated()) {
+        return {{options_.site.string(), 0, 0, "--speed", "needs a house that is simulated",
+                 fmt::format("{:g}", options_.speed), "a point or a meter with 'simulated'",
+                 "leave the speed out, or write 'link: simulated' at its points"}};
+    }
+    home_ = std::make_unique<SimulatedHome>(
+        SimulatedHome::Ports{loop_, clock(), alarms(), log_.of("simulation")}, household_, memory_);
+    say_links(*household_);
     return {};
+}
+
+// A household must not believe that what only is planned is also done.
+void Daemon::say_links(const io::Household& household) const {
+    const io::Links& links = household.site.links;
+    if (links.none()) {
+        log_.warning("nothing is linked: nights are planned and told, and nothing is driven");
+        return;
+    }
+    log_.warning("the house is simulated: what it draws and charges is invented");
+    for (std::size_t point = 0; point < links.points.size(); ++point) {
+        const site::Point& there = household.site.site.points[point];
+        if (links.points[point] == io::Link::none && there.control == site::Control::driven)
+            log_.warning(there.name + ": has no link, so nothing drives it");
+    }
 }
 
 io::Faults Daemon::keep_house() {
@@ -197,9 +247,15 @@ io::Faults Daemon::keep_house() {
                     .clock = clock(),
                     .alarms = alarms(),
                     .notifier = supervisor_,
-                    .equipment = simulated_ ? static_cast<Equipment&>(*simulated_) : no_equipment_,
-                    .meters = simulated_ ? static_cast<HouseMeters&>(*simulated_) : no_meters_,
+                    .equipment = simulated_ ? static_cast<Equipment&>(*simulated_) : *home_,
+                    .meters = simulated_ ? static_cast<HouseMeters&>(*simulated_) : *home_,
                     .store = *store_,
+                    .relink =
+                        [this](const HouseholdPtr& household) {
+                            if (!home_) return;
+                            home_->change(household);
+                            say_links(*household);
+                        },
                     .log = log_},
         KeeperFiles{.site = options_.site,
                     .wishes = options_.state / "wishes.json",
@@ -209,7 +265,7 @@ io::Faults Daemon::keep_house() {
                     .wishes = std::move(wishes_),
                     .open = std::move(open_),
                     .last_recorded = last_recorded_,
-                    .seed = lockstep_ ? 1 : std::random_device{}()});
+                    .seed = lockstep_ || fast_ ? 1 : std::random_device{}()});
     keeper_->start();
     return {};
 }
@@ -253,7 +309,10 @@ void Daemon::close_socket() { server_.reset(); }
 void Daemon::leave_house() { keeper_.reset(); }
 void Daemon::unwatch_clock() { clock_steps_.reset(); }
 void Daemon::stop_planner() { worker_.reset(); }
-void Daemon::unlink() { simulated_.reset(); }
+void Daemon::unlink() {
+    simulated_.reset();
+    home_.reset();
+}
 void Daemon::close_ledger() { store_.reset(); }
 
 void Daemon::drain_loop() {

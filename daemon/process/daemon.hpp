@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "daemon/clock/boot_alarms.hpp"
+#include "daemon/clock/fast_time.hpp"
 #include "daemon/clock/system_clock.hpp"
 #include "daemon/keeper/keeper.hpp"
 #include "daemon/lockstep/lockstep.hpp"
@@ -18,6 +19,7 @@
 #include "daemon/loop/loop.hpp"
 #include "daemon/planner/worker.hpp"
 #include "daemon/process/options.hpp"
+#include "daemon/simulation/simulated_home.hpp"
 #include "daemon/socket/server.hpp"
 #include "daemon/store/ledger_store.hpp"
 #include "daemon/supervisor/supervisor.hpp"
@@ -47,7 +49,7 @@ class Daemon {
     void stop(std::span<const Stop> steps);
 
     // The start.
-    [[nodiscard]] io::Faults join_lockstep();
+    [[nodiscard]] io::Faults take_time();
     [[nodiscard]] io::Faults read_settings();
     [[nodiscard]] io::Faults read_wishes();
     [[nodiscard]] io::Faults watch_signals();
@@ -71,29 +73,31 @@ class Daemon {
 
   private:
     void on_signal(int signal);
-    void run_in_lockstep();
+    void run_stepped();
     [[nodiscard]] const Clock& clock() const;
     [[nodiscard]] Alarms& alarms();
+    void say_links(const io::Household& household) const;
 
     Options options_;
     Supervisor supervisor_;
     std::vector<int> inherited_;
     SystemClock system_clock_;
-    std::unique_ptr<Lockstep> lockstep_;
+    std::unique_ptr<Lockstep> lockstep_;  // of it and fast_ one at most
     LogBook book_;
     Log log_;
     HouseholdPtr household_;
     Wishes wishes_;
     Loop loop_;
     BootAlarms boot_alarms_;
+    std::unique_ptr<FastTime> fast_;
     std::unique_ptr<Worker> worker_;
     std::optional<ClockSteps> clock_steps_;
     std::unique_ptr<LedgerStore> store_;
     std::vector<io::ledger::StoredTransaction> open_;
     std::optional<Instant> last_recorded_;
-    NoEquipment no_equipment_;
-    NoMeters no_meters_;
-    std::unique_ptr<SimulatedLinks> simulated_;
+    std::vector<PointMemory> memory_;            // what the ledger has of the points
+    std::unique_ptr<SimulatedLinks> simulated_;  // by the master of time; of it and home_ one
+    std::unique_ptr<SimulatedHome> home_;
     std::unique_ptr<Keeper> keeper_;
     std::unique_ptr<Server> server_;
     std::unique_ptr<Alarm> alive_;   // tells the service manager that the loop turns

@@ -7,6 +7,8 @@
 #include <optional>
 #include <variant>
 
+#include "core/time/instant.hpp"
+
 namespace lullwatt::daemon {
 
 struct Options {
@@ -15,6 +17,8 @@ struct Options {
     std::filesystem::path socket;
     std::filesystem::path synchronized;
     std::filesystem::path lockstep;  // tests only; empty: the computer's own clocks
+    double speed = 1;                // other than 1: simulated links only
+    std::optional<Instant> begins;   // with a speed: the time it begins at; else now
     bool verbose = false;
 };
 

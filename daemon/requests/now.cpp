@@ -157,7 +157,10 @@ void reply_now(const Asked& asked) {
         const auto& settings = household.site.cars[car];
         const std::string& point = household.site.site.points[settings.point].name;
         Json each{{"car", settings.car.name}, {"point", point}};
-        const std::string said = sentence(keeper, car, at, each);
+        const auto& heard = keeper.driver().heard(settings.point);
+        const bool away = heard && heard->status == control::PointStatus::empty;
+        std::string said = sentence(keeper, car, at, each);
+        if (away) said = "not plugged in";
         each["sentence"] = said;
         text += fmt::format("  {} at {}: {}\n", settings.car.name, point, said);
         if (const std::string flows = live(keeper, settings.point, each); !flows.empty()) {
@@ -168,6 +171,10 @@ void reply_now(const Asked& asked) {
             text += fmt::format("    {} since it was plugged in\n", tools::energy_text(*delivered));
         }
         json["cars"].push_back(std::move(each));
+    }
+    if (household.site.links.none() && !keeper.driver().ever_heard()) {
+        json["linked"] = false;
+        text += "  nothing is linked: nights are planned and told, and nothing is driven\n";
     }
     text += house_text(keeper, json["house"]);
     if (const std::string trouble = keeper.store_trouble(); !trouble.empty()) {

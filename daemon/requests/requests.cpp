@@ -18,9 +18,9 @@ struct Named {
     void (*reply)(const Asked&);
 };
 constexpr std::array kCommands = {
-    Named{"now", reply_now},       Named{"when", reply_night}, Named{"plan", reply_night},
-    Named{"why", reply_night},     Named{"need", reply_need},  Named{"hold", reply_hold},
-    Named{"reload", reply_reload},
+    Named{"now", reply_now},       Named{"when", reply_night},      Named{"plan", reply_night},
+    Named{"why", reply_night},     Named{"need", reply_need},       Named{"hold", reply_hold},
+    Named{"reload", reply_reload}, Named{"sessions", reply_ledger}, Named{"report", reply_ledger},
 };
 
 io::Fault no_such_command(const std::string& name) {

@@ -20,7 +20,8 @@ struct Asked {
     Worker& worker;
 };
 void reply_now(const Asked& asked);
-void reply_night(const Asked& asked);  // when, plan, why
+void reply_night(const Asked& asked);   // when, plan, why
+void reply_ledger(const Asked& asked);  // sessions, report
 // Why a point carries what it does now. False, and nothing replied, where that was not asked, or its
 // equipment has not been heard.
 [[nodiscard]] bool reply_why_now(const Asked& asked);

@@ -47,7 +47,8 @@ std::string answer_line(const std::string& text, const std::string& json) {
 }
 
 std::string fault_line(const io::Faults& faults) {
-    return Json{{"faults", Json::parse(tools::faults_json(faults))}}.dump(-1, ' ', false, Json::error_handler_t::replace);
+    return Json{{"faults", Json::parse(tools::faults_json(faults))}}.dump(-1, ' ', false,
+                                                                          Json::error_handler_t::replace);
 }
 
 }  // namespace lullwatt::daemon

@@ -33,13 +33,16 @@ struct Driven {
     tests::MemoryStore store;
     std::shared_ptr<const io::Household> household = harbour_row();
     Sessions sessions{{loop, worker, store, "no ledger", Log(book, "test")}, household, {}};
+    Minutes minutes{store, household};
+    Events events{store, clock};
     std::vector<std::size_t> changed;
     std::optional<Driver> driver;
 
     Driven() {
         meters.intervals[0] = 1000ms;
-        driver.emplace(DriverPorts{clock, clock, equipment, meters, sessions, Log(book, "test")}, household,
-                       1, [this](std::size_t point) { changed.push_back(point); });
+        driver.emplace(
+            DriverPorts{clock, clock, equipment, meters, sessions, minutes, events, Log(book, "test")},
+            household, 1, [this](std::size_t point) { changed.push_back(point); });
         driver->trust_wall(true);
     }
     void report(control::PointStatus status, std::int64_t energy_register) {
@@ -119,4 +122,37 @@ TEST_CASE(
     driven.report(control::PointStatus::charging, 1500);
     CHECK(driven.sessions.begun_at(0) == WattHours(1000));
     CHECK(driven.sessions.last_register(0) == WattHours(1500));
+}
+
+TEST_CASE("a link that is lost and one that is back, a restart, a refusal and a fault are events") {
+    Driven driven;
+    EquipmentListener& heard = *driven.equipment.heard_by;
+    heard.link(0, true);  // at the start: no event
+    heard.link(0, false);
+    heard.link(0, true);
+    heard.restarted(0, driven.clock.now().boot);
+    heard.answered(0, 1, false);
+    driven.report(control::PointStatus::faulted, 1000);
+    std::vector<std::string> kinds;
+    for (const auto& event : driven.store.all<io::ledger::Event>()) {
+        CHECK(event.source == "left point");
+        kinds.push_back(event.kind);
+    }
+    CHECK(kinds == std::vector<std::string>{"link-lost", "link-back", "restarted", "refused", "fault"});
+}
+
+TEST_CASE("the house's minutes are kept while the clock is proven, and not while nobody knows the time") {
+    Driven driven;
+    const auto minutes_of_samples = [&] {
+        for (int second = 0; second < 121; ++second) {
+            driven.clock.pass(1s);
+            driven.meters.heard_by(
+                {.node = 0, .arrived = driven.clock.now().boot, .amps = {Amps(20), Amps(20)}});
+        }
+        return driven.store.all<io::ledger::Minute>().size();
+    };
+    driven.driver->trust_wall(false);
+    CHECK(minutes_of_samples() == 0);
+    driven.driver->trust_wall(true);
+    CHECK(minutes_of_samples() == 4);
 }

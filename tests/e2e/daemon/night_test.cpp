@@ -1,49 +1,10 @@
 // A night at a house, through the real daemon in lockstep: what flows, what is said, what is recorded.
-#include <csignal>
+#include "e2e/daemon/night.hpp"
 
-#include "e2e/daemon/simulated_house.hpp"
-#include "support/shell.hpp"
+#include <csignal>
 
 using namespace lullwatt::tests;
 using lullwatt::tools::Exit;
-
-namespace {
-
-constexpr int kHour = 3600;
-constexpr int kMinute = 60;
-constexpr int kElevenPm = 5 * kHour;
-
-// The daemon, a quiet house unless told otherwise, and a car that needs 5 kWh by 07:00.
-struct Night {
-    OwnFolder folder;
-    TimeMaster master{(folder / "master").string()};
-    std::function<double(int)> load = [](int) { return 20.0; };
-    SimulatedHouse house{master, [this](int second) { return load(second); }};
-    std::optional<RunningDaemon> daemon;
-
-    Night() {
-        start();
-        CHECK(ask({"need", "--car", "Heron", "--need", "5", "--ready-by", "07:00"}).exit == Exit::done);
-    }
-    void start() {
-        daemon.emplace(folder, DaemonSetting{.lockstep = master.path()});
-        house.begin();
-        daemon->wait_until_ready();
-    }
-    void kill() {
-        daemon->signal(SIGKILL);
-        CHECK(daemon->wait_for_end() == 128 + SIGKILL);
-        daemon.reset();
-        master.leave();
-    }
-    Ran ask(std::vector<std::string> arguments) const {
-        arguments.insert(arguments.end(), {"--socket", (folder / "socket").string()});
-        return lullwatt_run(arguments);
-    }
-    std::string why() const { return ask({"why", "--car", "Heron"}).out; }
-};
-
-}  // namespace
 
 TEST_CASE(
     "a car plugged in at six waits for the cheap hours, gets what it needs, and its session is one line") {
@@ -169,4 +130,17 @@ TEST_CASE("a link that is lost is told, and its return is driven on") {
     night.house.restore_link();
     night.house.run_to(night.house.second() + 2 * kMinute);
     CHECK(night.house.car() == 20);
+}
+
+TEST_CASE("plans made anew within a minute are no pause: the car charges through") {
+    Night night("18.6", SimulatedHouse::kTuesdayEvening + 23);
+    night.house.plug_in();
+    night.house.run_to(kElevenPm + 5 * kMinute);
+    REQUIRE(night.house.car() == 20);
+    const int end = kElevenPm + 35 * kMinute;
+    while (night.house.second() < end) {
+        night.house.run_to(night.house.second() + 1);
+        INFO("second " << night.house.second());
+        REQUIRE(night.house.car() >= 6);
+    }
 }

@@ -218,6 +218,12 @@ void TimeMaster::begin(long long wall_seconds, long long boot_ms, const std::str
          ",\"meters_ms\":" + meters + "}}");
 }
 
+void TimeMaster::begin_time_only(long long wall_seconds) {
+    REQUIRE(readable(listening_, std::chrono::steady_clock::now() + kDeadline));
+    daemon_.emplace(RawClient::Accepted{::accept4(listening_, nullptr, nullptr, SOCK_CLOEXEC)});
+    tell("{\"begin\":{\"wall\":" + std::to_string(wall_seconds) + ",\"links\":\"own\"}}");
+}
+
 void TimeMaster::tell(const std::string& line) { daemon_->send(line + "\n"); }
 
 std::vector<std::string> TimeMaster::advance(std::chrono::milliseconds boot) {

@@ -113,6 +113,8 @@ class TimeMaster {
     TimeMaster& operator=(const TimeMaster&) = delete;
     // Waits for the daemon to connect. `meters`: nodes with the milliseconds between two samples, as JSON.
     void begin(long long wall_seconds, long long boot_ms = 0, const std::string& meters = "{}");
+    // The same to a daemon whose links are those of its site file: only the time is ours.
+    void begin_time_only(long long wall_seconds);
     // Moves time and waits until the daemon has nothing more to do; its "idle" line.
     std::string advance_to(std::chrono::milliseconds boot);
     // The same; what the daemon said before, line by line.

@@ -14,15 +14,25 @@ namespace lullwatt::tests {
 
 class SimulatedHouse {
   public:
-    // Begins at 18:00 of Tuesday 20 October 2026 in Halifax. `house`: amperes on both legs, by second.
-    SimulatedHouse(TimeMaster& master, std::function<double(int second)> house);
+    static constexpr long long kTuesdayEvening = 1792530000;  // 18:00 of 20 October 2026 in Halifax
+    // `house`: amperes on both legs, by second from `begins`.
+    SimulatedHouse(TimeMaster& master, std::function<double(int second)> house,
+                   long long begins = kTuesdayEvening);
 
     void begin();  // to a daemon that was just started; also to one that follows a dead one
     void plug_in();
     void unplug();
     void run_to(int second);
+    // Without a daemon: nothing is told to anybody.
+    void run_alone_to(int second);
     void lose_link();
     void restore_link();
+    // Its profiles are gone; it is back after 20 s.
+    void restart_equipment();
+    // The car wants nothing, though it is offered, until it wakes.
+    void sleep(bool asleep);
+    // Somebody sets the daemon's wall clock.
+    void set_wall(long long seconds_ahead);
     bool meter_silent = false;
 
     [[nodiscard]] int second() const { return second_; }
@@ -45,9 +55,13 @@ class SimulatedHouse {
 
     TimeMaster& master_;
     std::function<double(int)> house_;
+    long long begins_;
     int second_ = 0;
     bool plugged_ = false;
     bool link_ = true;
+    bool alone_ = false;
+    bool asleep_ = false;
+    int starts_again_ = 0;  // second at which it answers again
     double car_ = 0;
     std::vector<int> offers_;  // of the last seconds: the car follows after its response
     std::vector<Period> profile_;
