@@ -22,7 +22,8 @@ Moment FastTime::now() const {
 bool FastTime::go_on() {
     const auto due = appointments_.next();
     if (!due) return false;
-    const auto after = std::chrono::duration<double, std::milli>((*due - begin_).count() / speed_);
+    const auto after =
+        std::chrono::duration<double, std::milli>(static_cast<double>((*due - begin_).count()) / speed_);
     const BootTime real_due = real_begin_ + std::chrono::ceil<Milliseconds>(after);
     if (computer_.now().boot < real_due) {
         wake_->set(real_due);

@@ -153,7 +153,7 @@ void Driver::answered(std::size_t point, std::uint64_t write, bool accepted) {
 
 void Driver::began(std::size_t point, const TransactionBegun& begun,
                    std::function<void(std::optional<std::int64_t>)> recorded) {
-    ports_.sessions.began(point, begun, proven_, std::move(recorded));
+    ports_.sessions.began(point, begun, proven_, recorded);
     changed_(point);
 }
 

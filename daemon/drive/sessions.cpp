@@ -90,7 +90,7 @@ std::optional<WattHours> Sessions::begun_at(std::size_t point) const {
 std::optional<WattHours> Sessions::last_register(std::size_t point) const { return points_[point].last; }
 
 void Sessions::began(std::size_t point, const TransactionBegun& begun, bool proven,
-                     std::function<void(std::optional<std::int64_t>)> recorded) {
+                     const std::function<void(std::optional<std::int64_t>)>& recorded) {
     PointState& state = points_[point];
     state.open = Open{{}, begun.energy_register, begun.at};
     state.last = begun.energy_register;

@@ -44,7 +44,7 @@ class Sessions {
     void change(std::shared_ptr<const io::Household> household);
 
     void began(std::size_t point, const TransactionBegun& begun, bool proven,
-               std::function<void(std::optional<std::int64_t>)> recorded);
+               const std::function<void(std::optional<std::int64_t>)>& recorded);
     void ended(std::size_t point, const TransactionEnded& ended, bool proven);
     // A report's register and current, as samples; a register at a quarter of an hour also as a reading that
     // money rests on.

@@ -135,7 +135,7 @@ void Keeper::clock_stepped() {
     look();
 }
 
-void Keeper::reload(std::function<void(const io::Faults&)> done) {
+void Keeper::reload(const std::function<void(const io::Faults&)>& done) {
     ports_.notifier.reloading();
     const auto read = [this, alive = alive_, &loop = ports_.loop, about = now().wall, file = files_.site,
                        done](const std::stop_token&) {
@@ -187,7 +187,7 @@ std::string Keeper::status() const {
                        trust_text(trust_));
 }
 
-void Keeper::change_wishes(Wishes wishes, std::function<void(std::optional<io::Fault>)> done) {
+void Keeper::change_wishes(Wishes wishes, const std::function<void(std::optional<io::Fault>)>& done) {
     // A need is told about what is to come: what the register has counted by now does not count towards it.
     for (OneOff& need : wishes.needs) {
         const auto& cars = household_->site.cars;
@@ -198,10 +198,10 @@ void Keeper::change_wishes(Wishes wishes, std::function<void(std::optional<io::F
     wishes_ = std::move(wishes);
     plan_all();
     look();
-    write_wishes_later(std::move(done));
+    write_wishes_later(done);
 }
 
-void Keeper::write_wishes_later(std::function<void(std::optional<io::Fault>)> done) {
+void Keeper::write_wishes_later(const std::function<void(std::optional<io::Fault>)>& done) {
     const auto write = [this, alive = alive_, &loop = ports_.loop, file = files_.wishes, wishes = wishes_,
                         done](const std::stop_token&) {
         const auto fault = write_wishes(file, wishes);

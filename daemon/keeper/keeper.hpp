@@ -85,12 +85,12 @@ class Keeper {
 
     // Reads the site file anew, whole. Without a fault its settings are in force when `done` is called; with
     // any, those in force stay.
-    void reload(std::function<void(const io::Faults&)> done);
+    void reload(const std::function<void(const io::Faults&)>& done);
     // The wall clock was set.
     void clock_stepped();
 
     // In force at once; `done` is called when it is on the disk, or with why it is not.
-    void change_wishes(Wishes wishes, std::function<void(std::optional<io::Fault>)> done);
+    void change_wishes(Wishes wishes, const std::function<void(std::optional<io::Fault>)>& done);
 
     // One line for the service manager.
     [[nodiscard]] std::string status() const;
@@ -131,7 +131,7 @@ class Keeper {
     void plan_all();
     void plan(std::size_t car);
     void planned(std::size_t car, unsigned generation, io::Read<PlannedNight> night);
-    void write_wishes_later(std::function<void(std::optional<io::Fault>)> done);
+    void write_wishes_later(const std::function<void(std::optional<io::Fault>)>& done);
 
     KeeperPorts ports_;
     KeeperFiles files_;

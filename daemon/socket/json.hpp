@@ -14,7 +14,8 @@ namespace lullwatt::daemon {
 
 // {"do": "need", "car": "Heron", "need": "18.6"}: one flat object a line, every value text.
 struct Request {
-    static constexpr std::size_t kLongest = 16 * 1024;  // bytes of a line, its end included (ours)
+    static constexpr std::size_t kLongest =
+        std::size_t{16} * 1024;  // bytes of a line, its end included (ours)
     static constexpr std::size_t kMostFields = 32;
 
     std::string command;

@@ -79,6 +79,11 @@ TEST_CASE("a wall clock that is set by two hours changes the plan and no limit")
     night.house.run_to(kElevenPm + 10 * kMinute);
     REQUIRE(night.house.car() == 20);
     night.house.set_wall(hours_ahead * kHour);
+    night.house.run_to(night.house.second() + 5);
+    // At once, not with the next plan: 17.8 kWh take until ten to five, or wait for eleven again.
+    const std::string now = night.ask({"now"}).out;
+    INFO(now);
+    CHECK(now.find(hours_ahead > 0 ? "20 A until Wed 04:50" : "waits until Tue 23:00") != std::string::npos);
     night.house.run_to(oven - 1);
     // Two hours on it is 01:15, in the middle of the cheap hours; two hours back the day's price holds again.
     CHECK(night.house.car() == (hours_ahead > 0 ? 20 : 0));
