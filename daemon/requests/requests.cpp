@@ -38,7 +38,7 @@ io::Fault no_such_command(const std::string& name) {
 }  // namespace
 
 Handler requests(Keeper& keeper, Loop& loop, Worker& worker, const Log& log) {
-    return [&keeper, &loop, &worker, log](const Request& request, Reply reply) {
+    return [&keeper, &loop, &worker, log](const Request& request, const Reply& reply) {
         const auto found = std::ranges::find(kCommands, request.command, &Named::name);
         if (found == kCommands.end()) {
             reply(fault_line({no_such_command(request.command)}));
