@@ -172,11 +172,11 @@ void Columns::fix_surest(const std::vector<double>& values, std::size_t at_least
     };
     std::vector<Choice> choices;
     for (std::size_t c = 0; c < values.size(); ++c) {
-        const auto& [car, night] = columns_[c];
-        if (values[c] <= 1e-6 || is_fixed_[car] || night.empty()) continue;
+        const Column& column = columns_[c];
+        if (values[c] <= 1e-6 || is_fixed_[column.car] || column.night.empty()) continue;
         const auto alike = std::ranges::find_if(choices, [&](const Choice& choice) {
             const Column& other = columns_[choice.column];
-            return other.car == car && same_pattern(other.night, night);
+            return other.car == column.car && same_pattern(other.night, column.night);
         });
         if (alike == choices.end()) {
             choices.push_back({values[c], c});
