@@ -104,8 +104,6 @@ class Contracted {
     void add_block(DateSpan bill, std::size_t revision, const BlockCharge& block);
     void add_count(DateSpan bill, DateSpan counts, std::size_t revision, const BlockCharge& block);
     [[nodiscard]] MilliwattHours counted_energy(const BlockCharge& block, Interval span) const;
-    // What other cars will take.
-    [[nodiscard]] MilliwattHours beside_energy(Interval span) const;
 
     const Supply& supply_;
     const plan::Problem& problem_;
@@ -176,22 +174,13 @@ std::vector<plan::CountedInterval> Contracted::counted(DateSpan bill, std::size_
             }
             counts.length = when.length();
         }
-        const MilliwattHours others = beside_energy(when);
+        const MilliwattHours others = energy_of(beside_, when);
         counts.house =
             house_.mean(when) + Milliwatts(static_cast<std::int64_t>(nearest_quotient(
                                     static_cast<Wide>(others.count()) * 3600, when.length().count())));
         found.push_back(counts);
     }
     return found;
-}
-
-MilliwattHours Contracted::beside_energy(Interval span) const {
-    Wide sum = 0;  // mW·s
-    for (const plan::Taken::Draw& draw : beside_) {
-        const Seconds both = std::min(draw.when.end, span.end) - std::max(draw.when.begin, span.begin);
-        if (both > Seconds{0}) sum += static_cast<Wide>(draw.power.count()) * both.count();
-    }
-    return MilliwattHours(static_cast<std::int64_t>(nearest_quotient(sum, 3600)));
 }
 
 // Peaks of the bills before this one, where the charge goes by them and they are recorded.
@@ -354,7 +343,7 @@ void Contracted::add_count(DateSpan bill, DateSpan counts, std::size_t revision,
     for (const Stretch& stretch : night_) {
         if (counts.contains(stretch.day) && bill.contains(stretch.day) && stretch.revision == revision &&
             tariff::applies(block, stretch))
-            account.used += beside_energy(stretch.when);
+            account.used += energy_of(beside_, stretch.when);
     }
     bool any = false;
     for (const plan::Slot& slot : problem_.slots) {

@@ -32,14 +32,14 @@ TEST_CASE("when asks the daemon where it runs, and the site's files give the sam
     const AtSix house;
     const Ran live = house.ask({"when", "--car", "Heron", "--need", "18.6"});
     const Ran files = lullwatt_run({"when", "--site", config("harbour-row-9/site.yaml"), "--car", "Heron",
-                                    "--need", "18.6", "--at", "2026-10-20T18:00"});
+                                    "--need", "18.6", "--at", "2026-10-20T18:00", "--alone"});
     CHECK(live.exit == Exit::done);
     CHECK(live.err.empty());
     CHECK(live.out == files.out);
     CHECK(live.out.find("It starts by itself at 23:00, 20 A") != std::string::npos);
     const Ran live_json = house.ask({"plan", "--car", "Heron", "--json"});
     const Ran files_json = lullwatt_run({"plan", "--site", config("harbour-row-9/site.yaml"), "--car",
-                                         "Heron", "--at", "2026-10-20T18:00", "--json"});
+                                         "Heron", "--at", "2026-10-20T18:00", "--alone", "--json"});
     CHECK(live_json.out == files_json.out);
     CHECK(house.ask({"why", "--car", "Heron", "--slot", "18:30"}).out.find("not charging") !=
           std::string::npos);
