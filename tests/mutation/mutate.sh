@@ -87,9 +87,15 @@ breaks "a plug-in that forgets the last slot" lib/core/plan/value.cpp \
 breaks "a battery that never tapers" lib/core/plan/table.cpp \
   'for (const TaperStep& step : problem_.taper) {' 'for (const TaperStep& step : std::vector<TaperStep>{}) {' \
   'a battery that tapers is planned as well as any plan there is'
+breaks "a step of the taper that is passed at full current" lib/core/plan/table.cpp \
+  'if (bands[i].most >= amps) continue;' 'if (bands[i].most >= 0) continue;' \
+  'a battery that tapers is planned as well as any plan there is'
+breaks "a car set by hand that somebody stops" lib/core/plan/block.cpp \
+  'if (slot.most < WholeAmps(amps)) return std::nullopt;' 'if (slot.most < WholeAmps(amps)) break;' \
+  'by hand no start and current that nobody has to stop is better, and a floor waits only to lack less'
 breaks "an overhead that is not lost" lib/core/plan/table.cpp \
-  'const std::int64_t gain = std::int64_t{drawn} * slot.weight - slot.lost;' \
-  'const std::int64_t gain = std::int64_t{drawn} * slot.weight;' \
+  'const std::int64_t gain = gained(slot, drawn, from.energy, steps, beyond);' \
+  'const std::int64_t gain = gained(slot, drawn, from.energy, steps, beyond) + slot.lost;' \
   'what charging loses by the hour is planned as well as any plan there is'
 breaks "a car that wakes after all" lib/core/plan/table.cpp \
   'return mode == off ? off : asleep;' 'return off;' \

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <optional>
 
 namespace lullwatt::support {
@@ -33,16 +34,48 @@ long double net(const Problem& problem, const Slot& slot, int amps) {
     return milliwatt_hours(problem, slot, amps) - lost;
 }
 
-// What the battery takes of an offered current once `so_far` was charged.
-int taken(const Problem& problem, const Slot& slot, int offered, long double so_far) {
-    int most = offered;
+// What the slot can really carry, and the least it can carry at all.
+int most_of(const Problem& problem, const Slot& slot) {
+    return slot.most == problem.missing ? slot.most.count() - 1 : slot.most.count();
+}
+int least_of(const Problem& problem) {
+    return problem.least == problem.missing ? problem.least.count() + 1 : problem.least.count();
+}
+
+// What is told apart in a slot, in milliwatt-hours.
+long double grain(const Problem& problem, const Slot& slot) {
+    const auto watts =
+        std::gcd(std::llround(problem.per_ampere.count()), std::llround(problem.overhead.count()));
+    return static_cast<long double>(slot.when.length().count()) * static_cast<long double>(watts) / 3.6L;
+}
+
+struct Took {
+    int amps = 0;
+    long double net = 0;
+};
+
+// What the battery takes of an offered current once `so_far` was charged: of all currents up to it the best,
+// each until a step allows it no more, rounded up to what the slot tells apart.
+Took taken(const Problem& problem, const Slot& slot, int offered, long double so_far) {
+    if (offered == 0) return {};
+    if (problem.taper.empty()) return {offered, net(problem, slot, offered)};
+    Took took{.amps = offered};
+    const auto until = [&](const plan::TaperStep& step) {
+        const auto from = static_cast<long double>(step.from.count() + slot.driven.count());
+        const long double least = grain(problem, slot);
+        return std::ceil((from - 0.01L - so_far) / least) * least;
+    };
     for (const plan::TaperStep& step : problem.taper) {
-        if (so_far - static_cast<long double>(slot.driven.count()) >=
-            static_cast<long double>(step.from.count()) - 0.01L) {
-            most = std::min(offered, step.most.count());
-        }
+        if (until(step) < 0.01L) took.amps = std::min(offered, step.most.count());
     }
-    return net(problem, slot, most) > 0 ? most : 0;
+    for (int amps = 1; amps <= took.amps; ++amps) {
+        long double here = net(problem, slot, amps);
+        for (const plan::TaperStep& step : problem.taper) {
+            if (step.most.count() < amps && until(step) >= 0.01L) here = std::min(here, until(step));
+        }
+        took.net = std::max(took.net, here);
+    }
+    return took.net > 0 ? took : Took{};
 }
 
 Sums add_up(const Problem& problem, const plan::Plan& plan) {
@@ -50,11 +83,12 @@ Sums add_up(const Problem& problem, const plan::Plan& plan) {
     int before = 0;
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
-        const int amps = taken(problem, slot, plan.slots[t].amps.count(), sums.net);
-        const long double energy = milliwatt_hours(problem, slot, amps);
+        const auto [amps, net_energy] = taken(problem, slot, plan.slots[t].amps.count(), sums.net);
+        const long double energy =
+            amps > 0 ? net_energy - net(problem, slot, 0) : 0;  // what is lost does not ask the current
         sums.drawn.push_back(amps);
         sums.milliwatt_hours += energy;
-        if (amps > 0) sums.net += net(problem, slot, amps);
+        sums.net += net_energy;
         if (problem.price_cap && slot.price > *problem.price_cap) sums.above_cap += energy;
         sums.money += energy / 1e6L * static_cast<long double>(slot.price.count()) / 1e12L;
         if (amps > 0 && before == 0) ++sums.starts;
@@ -64,14 +98,6 @@ Sums add_up(const Problem& problem, const plan::Plan& plan) {
 }
 
 long double money_of(ExactAmount amount) { return static_cast<long double>(amount.atto()) / 1e18L; }
-
-// What the slot can really carry, and the least it can carry at all.
-int most_of(const Problem& problem, const Slot& slot) {
-    return slot.most == problem.missing ? slot.most.count() - 1 : slot.most.count();
-}
-int least_of(const Problem& problem) {
-    return problem.least == problem.missing ? problem.least.count() + 1 : problem.least.count();
-}
 
 void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<std::string>& wrong) {
     std::optional<Rate> dearest;
@@ -101,10 +127,13 @@ void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<s
                 if (on || most_of(problem, slot) >= least_of(problem)) lie("has room");
                 break;
             case Why::same_price_other:
+            case Why::apart:
                 if (on || !dearest || slot.price != *dearest) lie("does not cost what is paid at most");
                 break;
             case Why::start_not_worth:
-                if (on || !dearest || slot.price >= *dearest) lie("is not cheaper than what is paid");
+            case Why::hours_not_worth:
+                if (on || !dearest || slot.price > *dearest) lie("is dearer than what is paid");
+                if (planned.why == Why::hours_not_worth && problem.overhead == Watts(0)) lie("loses nothing");
                 break;
             case Why::needs_met:
                 if (on || dearest) lie("says nothing is needed");
@@ -116,6 +145,12 @@ void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<s
             case Why::fills_the_rest:
                 if (!on || planned.amps.count() == most_of(problem, slot))
                     lie("does not charge with less than its most");
+                break;
+            case Why::gentle:
+                if (!on || problem.preference != plan::Preference::gentle) lie("is not gentle");
+                break;
+            case Why::short_without:
+                if (!on || !problem.price_cap || slot.price <= *problem.price_cap) lie("is within the cap");
                 break;
             case Why::bridges:
             case Why::floor:
@@ -135,7 +170,9 @@ void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<s
                     lie("is not a cheap slot of a car that does not wake");
                 break;
             case Why::takes_no_more:
-                if (on || problem.taper.empty()) lie("has a battery that takes it");
+                if (on || problem.taper.empty() ||
+                    (plan.objective.short_by == MilliwattHours{} && problem.floor == MilliwattHours{}))
+                    lie("has a battery that takes it");
                 break;
             case Why::outside_block:
                 if (on || problem.manner != plan::Manner::one_block) lie("is in no block");

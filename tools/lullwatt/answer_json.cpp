@@ -32,6 +32,10 @@ Json head(const Question& question) {
             {"notes", price_notes(question)}};
 }
 
+void add_warnings(Json& json, const Question& question, const plan::Plan& plan) {
+    json["warnings"] = outing_warnings(question, plan);
+}
+
 Json summary(const Question& question, const plan::Plan& plan) {
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
@@ -158,6 +162,7 @@ std::string when_json(const Night& night, const WhenWords& words, const std::str
     const int digits = words.currency_digits;
     auto json = head(question);
     json["sentence"] = sentence;
+    add_warnings(json, question, words.when.best);
     json["plan"] = summary(question, words.when.best);
     json["plan"]["proof"] = own_proof(words.when.best, words.month.proven);
     json["at_once"] = summary(question, words.when.at_once);
@@ -172,13 +177,15 @@ std::string when_json(const Night& night, const WhenWords& words, const std::str
                                    {"cost", cost_text(row.energy_cost, digits)},
                                    {"ready", row.ready ? Json(iso_text(zone, *row.ready)) : nullptr},
                                    {"short_wh", row.objective.short_by.count() / 1000},
+                                   {"above_cap_wh", row.objective.above_cap.count() / 1000},
                                    {"note", row.note},
                                    {"month", row.month}});
     }
     const auto cure = [&](const char* key, const std::optional<plan::Cure>& found) {
         if (found)
             json["cures"][key] = {{"at", iso_text(zone, found->at)},
-                                  {"cost", cost_text(bill(words, found->objective), digits)}};
+                                  {"cost", cost_text(bill(words, found->objective), digits)},
+                                  {"above_cap_wh", found->objective.above_cap.count() / 1000}};
     };
     cure("plug_in", words.earlier_plug_in);
     cure("ready_by", words.later_ready_by);
@@ -193,6 +200,7 @@ Json car_json(const Night& night, const CarNight& car) {
     const plan::Plan& plan = car.month.plan;
     const Zone& zone = question.household.zone;
     auto json = head(question);
+    add_warnings(json, question, plan);
     json["plan"] = summary(question, plan);
     if (by_itself(night, car)) json["plan"]["proof"] = own_proof(plan, car.month.proven);
     json["month"] = month_json(question, car.month);
@@ -203,6 +211,7 @@ Json car_json(const Night& night, const CarNight& car) {
         json["slots"].push_back({{"begin", iso_text(zone, slot.when.begin)},
                                  {"end", iso_text(zone, slot.when.end)},
                                  {"amps", plan.slots[i].amps.count()},
+                                 {"drawn_amps", plan.slots[i].drawn.count()},
                                  {"room_amps", slot.most.count()},
                                  {"limited_by", bound_word(slot.bound.kind)},
                                  {"price_name", price.name},
@@ -233,20 +242,24 @@ std::string why_json(const Night& night, std::size_t slot) {
     const plan::MonthPlan& month = night.asked().month;
     const plan::Plan& plan = month.plan;
     const plan::Slot& asked = question.problem.slots[slot];
+    plan::PlannedSlot planned = plan.slots[slot];
+    const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, slot);
+    if (other) planned.why = plan::proven_why(question.problem, plan, slot, other->plan.objective);
     const Zone& zone = question.household.zone;
     Json json = head(question);
     json["begin"] = iso_text(zone, asked.when.begin);
     json["end"] = iso_text(zone, asked.when.end);
     json["amps"] = plan.slots[slot].amps.count();
-    json["why"] = why_word(plan.slots[slot].why);
-    json["reason"] = why_text(plan.slots[slot], asked, question.household.site.site);
+    json["drawn_amps"] = plan.slots[slot].drawn.count();
+    json["why"] = why_word(planned.why);
+    json["reason"] = why_text(planned, asked, question.household.site.site);
     json["price_name"] = tariff::price_at(question.prices, asked.when.begin).name;
     json["price_per_kwh"] = rate_text(asked.price, 2);
     if (plan.marginal_price) json["dearest_paid_per_kwh"] = rate_text(*plan.marginal_price, 2);
     json["room_amps"] = asked.most.count();
     json["limited_by"] = bound_word(asked.bound.kind);
     json["otherwise"] = nullptr;
-    if (const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, slot)) {
+    if (other) {
         json["otherwise"] = difference(plan.objective, other->plan.objective);
         if (!other->peaks.empty()) json["otherwise"]["peaks"] = month_json(question, *other)["peaks"];
     }

@@ -75,7 +75,7 @@ std::string drawing(const Question& question, const plan::Plan& plan) {
     std::vector<PictureSlot> slots;
     for (std::size_t i = 0; i < plan.slots.size(); ++i) {
         const plan::Slot& slot = question.problem.slots[i];
-        slots.push_back({slot.when, plan.slots[i].amps,
+        slots.push_back({slot.when, plan.slots[i].drawn,
                          slot.most < question.problem.least ? WholeAmps(0) : slot.most, slot.price,
                          tariff::price_at(question.prices, slot.when.begin).name});
     }
@@ -109,6 +109,7 @@ std::string headline(const Question& question, const plan::MonthPlan& month, boo
     }
     for (const std::string& line : month_lines(question, month)) text += line + "\n";
     for (const std::string& line : price_notes(question)) text += line + "\n";
+    for (const std::string& line : outing_warnings(question, plan)) text += line + "\n";
     return text;
 }
 

@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "core/plan/evaluate.hpp"
 #include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -48,8 +49,41 @@ std::vector<std::string> price_notes(const Question& question) {
                                     day_and_clock_text(zone, absence.when.begin),
                                     day_and_clock_text(zone, absence.when.end), energy_text(absence.driven)));
     }
+    const vehicle::Car& car = question.settings().car;
+    const bool charges = question.request.need > MilliwattHours{};
+    if (charges && !car.taper.empty() && !vehicle::charge_on_arrival(question.stated))
+        notes.push_back(
+            fmt::format("That {} takes less when it is fuller is left out: such a need does not say "
+                        "how full it is.",
+                        car.name));
+    if (charges && car.overhead > Watts(0) && !vehicle::told_at_battery(question.stated))
+        notes.push_back(fmt::format(
+            "What {} loses in charging is left out: the need is told at the register.", car.name));
     for (std::string& note : month_notes(question)) notes.push_back(std::move(note));
     return notes;
+}
+
+std::vector<std::string> outing_warnings(const Question& question, const plan::Plan& plan) {
+    std::vector<std::string> warnings;
+    const auto arrival = vehicle::charge_on_arrival(question.stated);
+    if (!arrival) return warnings;
+    MilliwattHours held = vehicle::between(question.settings().car, {0}, *arrival);
+    for (const plan::Absence& absence : question.request.absences) {
+        std::vector<int> amps(plan.slots.size());
+        for (std::size_t slot = 0; slot < plan.slots.size(); ++slot) {
+            if (question.problem.slots[slot].when.end <= absence.when.begin)
+                amps[slot] = plan.slots[slot].amps.count();
+        }
+        const MilliwattHours charged = plan::whole_energy(plan::tally(question.problem, amps).net);
+        if (held + charged < absence.driven)
+            warnings.push_back(
+                fmt::format("NOT ENOUGH for {}: {} of {} lack when it leaves. Ask for that departure "
+                            "as its ready-by.",
+                            day_and_clock_text(question.household.zone, absence.when.begin),
+                            energy_text(absence.driven - held - charged), energy_text(absence.driven)));
+        held -= absence.driven;
+    }
+    return warnings;
 }
 
 }  // namespace lullwatt::tools

@@ -17,4 +17,7 @@ namespace lullwatt::tools {
 // "Prices of Wed 02:00–03:00 are assumed, …", of what lies in `present`; empty where all are announced.
 [[nodiscard]] std::string assumed_note(const tariff::PriceCurve& prices, Interval present, const Zone& zone);
 
+// Each time out by habit for which the battery holds too little, as planned, where its charge is known.
+[[nodiscard]] std::vector<std::string> outing_warnings(const Question& question, const plan::Plan& plan);
+
 }  // namespace lullwatt::tools

@@ -186,32 +186,43 @@ void settle_presence(const QuestionOptions& options, Question& question, io::Fau
     }
 }
 
-// Outings by habit between plug-in and ready-by. What they use is to be charged again where the need says how
-// full the battery is to be.
-void settle_absences(const vehicle::Need& need, Question& question) {
+// Outings by habit between plug-in and ready-by; one that would be under way at the ready-by does not begin,
+// for the household says that the car is there until then.
+std::vector<vehicle::Outing> outings(const Question& question, Interval present) {
     const io::CarSettings& settings = question.settings();
-    const bool adds = vehicle::charge_on_arrival(need).has_value();
-    for (const vehicle::Outing& outing :
-         vehicle::outings(settings.car, settings.habits, question.household.zone, question.present)) {
-        const MilliwattHours driven(
-            std::llround(static_cast<double>(outing.battery_use.count()) * 1000 / settings.car.efficiency));
-        question.request.absences.push_back({outing.when, driven});
-        if (adds && outing.when.end < question.present.end) question.request.need += driven;
-    }
+    auto found = vehicle::outings(settings.car, settings.habits, question.household.zone, present);
+    std::erase_if(found, [&](const vehicle::Outing& one) { return present.end <= one.when.end; });
+    return found;
 }
 
 // Where the charge is known: the car's taper, and with outings between that a full battery takes nothing.
-void settle_taper(const vehicle::Need& need, Question& question) {
-    const auto arrival = vehicle::charge_on_arrival(need);
+void settle_taper(const Question& question, plan::Request& request) {
+    const auto arrival = vehicle::charge_on_arrival(question.stated);
     if (!arrival) return;
     const vehicle::Car& car = question.settings().car;
-    auto& steps = question.request.taper;
     for (const vehicle::TaperStep& step : car.taper)
-        steps.push_back({vehicle::between(car, *arrival, step.from), step.most});
+        request.taper.push_back({vehicle::between(car, *arrival, step.from), step.most});
     constexpr StateOfCharge kFull{100};
     const bool ends_full = !car.taper.empty() && car.taper.back().most == WholeAmps(0);
-    if (!question.request.absences.empty() && !ends_full)
-        steps.push_back({vehicle::between(car, *arrival, kFull), WholeAmps(0)});
+    if (!request.absences.empty() && !ends_full)
+        request.taper.push_back({vehicle::between(car, *arrival, kFull), WholeAmps(0)});
+}
+
+// What the request is for a presence: with `energy`, and what outings between use is to be charged again
+// where the need says how full the battery, or how far it reaches, at the end.
+void settle_outings(const Question& question, MilliwattHours energy, plan::Request& request) {
+    const bool adds = vehicle::charge_on_arrival(question.stated) ||
+                      std::holds_alternative<vehicle::Distance>(question.stated);
+    request.need = energy;
+    request.absences.clear();
+    request.taper.clear();
+    for (const vehicle::Outing& outing : outings(question, request.present)) {
+        const MilliwattHours driven(std::llround(static_cast<double>(outing.battery_use.count()) * 1000 /
+                                                 question.settings().car.efficiency));
+        request.absences.push_back({outing.when, driven});
+        if (adds) request.need += driven;
+    }
+    settle_taper(question, request);
 }
 
 void settle_request(const QuestionOptions& options, Question& question, io::Faults& faults) {
@@ -223,6 +234,14 @@ void settle_request(const QuestionOptions& options, Question& question, io::Faul
     }
     if (!faults.empty()) return;
     const auto energy = vehicle::energy_at_register(question.settings().car, stated.need);
+    const MilliwattHours whole = vehicle::between(question.settings().car, {0}, {100});
+    const char* const measured_by = !options.need.empty() ? "--need" : "--distance";
+    if (energy.value_or(whole) > whole && !(options.need.empty() && options.distance.empty())) {
+        faults.push_back(option_fault(measured_by, options.need.empty() ? options.distance : options.need,
+                                      "is more than an empty battery takes, " + energy_text(whole),
+                                      "up to " + energy_text(whole) + " at the register"));
+        return;
+    }
     if (!options.floor.empty() && MilliwattHours(floor) > energy.value_or(MilliwattHours{})) {
         const std::string need = energy_text(energy.value_or(MilliwattHours{}));
         faults.push_back(option_fault("--floor", options.floor,
@@ -238,8 +257,8 @@ void settle_request(const QuestionOptions& options, Question& question, io::Faul
                         .preference = *wish,
                         .price_cap = question.settings().price_cap};
     if (vehicle::told_at_battery(stated.need)) question.request.overhead = question.settings().car.overhead;
-    settle_absences(stated.need, question);
-    settle_taper(stated.need, question);
+    question.stated = stated.need;
+    settle_outings(question, energy.value_or(MilliwattHours{}), question.request);
 }
 
 void settle_month(const QuestionOptions& options, Question& question, io::Faults& faults) {
@@ -276,7 +295,25 @@ std::optional<plan::Problem> Question::rephrased(Interval other) const {
     if (other.begin < asked.begin || other.end > asked.end) return std::nullopt;
     plan::Request same = request;
     same.present = other;
+    settle_outings(*this, vehicle::energy_at_register(settings().car, stated).value_or(MilliwattHours{}),
+                   same);
     return assembled(same, {});
+}
+
+Instant Question::earliest_plug_in() const {
+    Instant earliest = asked.begin;
+    for (const vehicle::Outing& outing : vehicle::outings(settings().car, settings().habits, household.zone,
+                                                          {asked.begin - kDay, present.begin}))
+        earliest = std::max(earliest, std::min(outing.when.end, present.begin));
+    return earliest;
+}
+
+Instant Question::latest_ready_by() const {
+    for (const vehicle::Outing& outing :
+         vehicle::outings(settings().car, settings().habits, household.zone, {present.begin, asked.end})) {
+        if (outing.when.end > present.end) return std::min(asked.end, outing.when.end);
+    }
+    return asked.end;
 }
 
 io::MonthOfNight Question::month_of(const plan::Problem& other) const {

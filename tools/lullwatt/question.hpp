@@ -51,6 +51,7 @@ struct Question {
     plan::Hold hold;
     Interval present;           // plug-in to ready-by
     std::string ready_by_note;  // where its label exists not once, but never or twice
+    vehicle::Need stated;
     plan::Request request;
     std::optional<StateOfCharge> charge;  // where the household told it
     tariff::PriceCurve prices;            // over `asked`
@@ -65,7 +66,10 @@ struct Question {
 
     [[nodiscard]] const io::CarSettings& settings() const { return household.site.cars[car]; }
     [[nodiscard]] const site::Point& point() const { return household.site.site.points[settings().point]; }
-    // The same question for another presence; empty outside `asked`.
+    // How far its plug-in and its ready-by could be moved without another time out by habit.
+    [[nodiscard]] Instant earliest_plug_in() const;
+    [[nodiscard]] Instant latest_ready_by() const;
+    // The same question for another presence, its times out included; empty outside `asked`.
     [[nodiscard]] std::optional<plan::Problem> rephrased(Interval other) const;
     // What another presence of the same car adds to its bills. REQUIRES: rephrased(…) gave `other`.
     [[nodiscard]] io::MonthOfNight month_of(const plan::Problem& other) const;

@@ -60,8 +60,9 @@ WhenWords answer(const Question& question, const plan::MonthWhen& found) {
     if (when.best.objective.short_by > kNothing) {
         const plan::Rephrase rephrase = [&](Interval other) { return question.rephrased(other); };
         words.earlier_plug_in =
-            plan::cure_by_earlier_plug_in(rephrase, question.present, question.asked.begin);
-        words.later_ready_by = plan::cure_by_later_ready_by(rephrase, question.present, question.asked.end);
+            plan::cure_by_earlier_plug_in(rephrase, question.present, question.earliest_plug_in());
+        words.later_ready_by =
+            plan::cure_by_later_ready_by(rephrase, question.present, question.latest_ready_by());
         if (words.earlier_plug_in)
             add_month(question, {words.earlier_plug_in->at, question.present.end}, words.earlier_plug_in);
         if (words.later_ready_by)
@@ -99,6 +100,7 @@ std::string notes_text(const Question& question, const plan::MonthPlan& month) {
     std::string text;
     for (const std::string& line : month_lines(question, month)) text += " " + line;
     for (const std::string& note : price_notes(question)) text += " " + note;
+    for (const std::string& warning : outing_warnings(question, month.plan)) text += "\n" + warning;
     return text;
 }
 
@@ -123,6 +125,8 @@ std::optional<QuietNight> cheapest_night(const Question& question, CivilDate tod
         plan::Request request = question.request;
         request.present = {back, ready};
         request.floor = kNothing;
+        request.absences.clear();  // tonight's, and the taper goes by tonight's charge
+        request.taper.clear();
         request.need = MilliwattHours(
             std::llround(static_cast<double>(
                              vehicle::battery_use(car.car, *vehicle::habit_on(car.habits, until)).count()) *

@@ -1,6 +1,7 @@
 #include "tools/lullwatt/when_text.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <utility>
 
 #include <fmt/format.h>
@@ -71,22 +72,31 @@ std::string latest_in_time(const WhenWords& words, std::string_view what) {
     return fmt::format(" Latest {}to be ready by {}: {}.", what, ready_by_text(words), time_text(words, at));
 }
 
+// ", 1.2 kWh of it above the price cap"; nothing where none is.
+std::string above_cap_text(const plan::Objective& objective) {
+    if (objective.above_cap == kNothing) return {};
+    return fmt::format(", {} of it above the price cap", energy_text(objective.above_cap));
+}
+
 std::string charge(const WhenWords& words, Interval span) {
     const auto& best = words.when.best;
     const std::string lost =
         best.lost > kNothing ? fmt::format(" ({} of it lost in charging)", energy_text(best.lost)) : "";
-    const std::string above =
-        best.objective.above_cap > kNothing
-            ? fmt::format(", {} of it above the price cap", energy_text(best.objective.above_cap))
-            : "";
     return fmt::format("{}{}, ready {}, about {}{}", energy_text(best.delivered), lost,
-                       time_text(words, span.end), cost(words, bill_cost(best)), above);
+                       time_text(words, span.end), cost(words, bill_cost(best)),
+                       above_cap_text(best.objective));
 }
 
 // The part of the need that does not wait for cheap hours: "the first 5.0 kWh".
 std::string floor_part(const WhenWords& words) {
     const bool all = words.problem.floor >= words.problem.need;
     return all ? "all of it" : "the first " + energy_text(words.problem.floor);
+}
+
+// Whether the plan charges the floor at once: not where there is none, where the hours do not carry it, nor
+// where by waiting less is short.
+bool floor_is_kept(const WhenWords& words) {
+    return words.problem.floor > kNothing && plan::keeps_floor(words.problem, words.when.best);
 }
 
 // What a later plug-in means: until when it costs no more, and that a floor never waits.
@@ -99,8 +109,9 @@ std::string lead(const WhenWords& words) {
         plug_in =
             fmt::format("Plug in any time before {}", time_text(words, begin_of(words.when.latest_cheapest)));
     }
-    if (words.problem.floor == kNothing) return plug_in + ".";
-    const bool cheaper = words.when.plug_in[words.when.least_until].cost < words.when.best.objective.cost;
+    if (!floor_is_kept(words)) return plug_in + ".";
+    const bool cheaper =
+        plan::dearness(words.when.plug_in[words.when.least_until], words.when.best.objective) < 0;
     std::string text = fmt::format("{}: {} is charged at once on plug-in.", plug_in, floor_part(words));
     if (!waits) text += " Later is dearer";
     if (!waits && !cheaper) return text + ".";
@@ -113,7 +124,7 @@ std::string lead(const WhenWords& words) {
         text += fmt::format(" from {} to {}", time_text(words, begin_of(words.when.least_from)),
                             time_text(words, begin_of(words.when.least_until)));
     }
-    return fmt::format("{}, about {}.", text, cost(words, bill(words, least)));
+    return fmt::format("{}, about {}{}.", text, cost(words, bill(words, least)), above_cap_text(least));
 }
 
 std::string driven(const WhenWords& words, Interval span) {
@@ -129,10 +140,16 @@ std::string driven(const WhenWords& words, Interval span) {
 }
 
 std::string by_hand(const WhenWords& words, Interval span) {
-    const std::string why =
-        words.problem.floor == kNothing
-            ? ""
-            : fmt::format(" It starts at once, for {} is not to wait.", floor_part(words));
+    std::string why;
+    if (floor_is_kept(words)) {
+        why = fmt::format(" It starts at once, for {} is not to wait.", floor_part(words));
+    } else if (words.problem.floor > kNothing) {
+        std::string part = floor_part(words);
+        part.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(part.front())));
+        why = fmt::format(
+            " {} has to wait: begun at once, charging would leave it short, or would have to be stopped.",
+            part);
+    }
     return fmt::format("Set the car to start at {} and {}. {}.{}{}{}", time_text(words, span.begin),
                        amps_text(plan::greatest_current(words.when.best)), charge(words, span), why,
                        at_once(words), latest_in_time(words, "start "));
@@ -143,17 +160,28 @@ std::string cures(const WhenWords& words) {
     const bool past = earlier && earlier->at < words.now;
     std::string helps;
     if (words.later_ready_by) {
-        helps += fmt::format("\n  ready by {} instead, all of it, for about {}",
+        helps += fmt::format("\n  ready by {} instead, all of it, for about {}{}",
                              day_and_clock_text(words.zone, words.later_ready_by->at),
-                             cost(words, bill(words, words.later_ready_by->objective)));
+                             cost(words, bill(words, words.later_ready_by->objective)),
+                             above_cap_text(words.later_ready_by->objective));
     }
     if (earlier) {
-        helps += fmt::format("\n  plugged in by {} it would all {}, for about {}",
-                             day_and_clock_text(words.zone, earlier->at), past ? "have been in" : "be in",
-                             cost(words, bill(words, earlier->objective)));
+        helps +=
+            fmt::format("\n  plugged in by {} it would all {}, for about {}{}",
+                        day_and_clock_text(words.zone, earlier->at), past ? "have been in" : "be in",
+                        cost(words, bill(words, earlier->objective)), above_cap_text(earlier->objective));
     }
     if (helps.empty()) return " No plug-in or ready-by within a day either way would change that.";
     return (past && !words.later_ready_by ? " What would have helped:" : " What would help:") + helps;
+}
+
+// Whether no hour the car could charge in is left.
+bool all_used(const WhenWords& words) {
+    for (std::size_t i = 0; i < words.problem.slots.size(); ++i) {
+        const bool usable = words.problem.slots[i].most >= words.problem.least;
+        if (usable && words.when.best.slots[i].amps == WholeAmps(0)) return false;
+    }
+    return true;
 }
 
 std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
@@ -168,8 +196,10 @@ std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
         words.problem.manner == plan::Manner::one_block
             ? fmt::format("Set the car to start at {} and {}", time_text(words, span->begin),
                           amps_text(plan::greatest_current(best)))
-            : fmt::format("Plugged in at {} it uses every hour there is",
-                          time_text(words, words.problem.slots.front().when.begin));
+            : fmt::format("Plugged in at {} {}", time_text(words, words.problem.slots.front().when.begin),
+                          all_used(words) ? "it uses every hour there is"
+                                          : "it charges from " + time_text(words, span->begin) + " to " +
+                                                time_text(words, span->end));
     return fmt::format("{} {}, about {}.{}", only, now, cost(words, bill_cost(best)), cures(words));
 }
 
@@ -224,6 +254,7 @@ std::vector<WhenRow> when_rows(const WhenWords& words) {
     for (std::size_t i = 0; i < full_hours.size(); i += stride) chosen.push_back(full_hours[i]);
     std::ranges::sort(chosen);
     chosen.erase(std::unique(chosen.begin(), chosen.end()), chosen.end());
+    std::erase_if(chosen, [&](std::size_t slot) { return slots[slot].bound.kind == plan::BoundKind::away; });
     std::vector<WhenRow> rows;
     for (const std::size_t slot : chosen) rows.push_back(row_at(words, slot));
     return rows;
@@ -237,14 +268,23 @@ std::string when_sentences(const WhenWords& words) {
 }
 
 std::string when_table(const WhenWords& words) {
-    std::string text = fmt::format("  {:<15} {:>9}  {:<13} {:>11}\n", "plug in", "cost", "ready", "short");
-    for (const WhenRow& row : when_rows(words)) {
-        const std::string lacking =
-            row.objective.short_by > kNothing ? energy_text(row.objective.short_by) : "-";
+    const std::vector<WhenRow> rows = when_rows(words);
+    const bool capped =
+        std::ranges::any_of(rows, [](const WhenRow& row) { return row.objective.above_cap > kNothing; });
+    const auto or_none = [](MilliwattHours energy) {
+        if (energy == kNothing) return std::string("-");
+        const std::string text = energy_text(energy);
+        return text == energy_text(kNothing) ? "< 0.1 kWh" : text;
+    };
+    std::string text = fmt::format("  {:<15} {:>9}  {:<13} {:>11}{}\n", "plug in", "cost", "ready", "short",
+                                   capped ? fmt::format("  {:>11}", "above cap") : "");
+    for (const WhenRow& row : rows) {
         text += fmt::format(
-            "  {:<15} {:>9}  {:<13} {:>11}  {}", day_and_clock_text(words.zone, row.at),
+            "  {:<15} {:>9}  {:<13} {:>11}{}  {}", day_and_clock_text(words.zone, row.at),
             cost(words, row.energy_cost), row.ready ? day_and_clock_text(words.zone, *row.ready) : "-",
-            lacking, row.month.empty() ? row.note : row.note + (row.note.empty() ? "" : "; ") + row.month);
+            or_none(row.objective.short_by),
+            capped ? fmt::format("  {:>11}", or_none(row.objective.above_cap)) : "",
+            row.month.empty() ? row.note : row.note + (row.note.empty() ? "" : "; ") + row.month);
         text.erase(text.find_last_not_of(' ') + 1);
         text += '\n';
     }

@@ -30,7 +30,10 @@ Command add_why(CLI::App& app) {
     CLI::App* command = app.add_subcommand("why", "Why a car is charging, or is not, at a time of the night");
     add_question_options(*command, options->question);
     command->add_option("--slot", options->slot, "The time asked about; plug-in where it is not said.")
-        ->type_name("TIME");
+        ->type_name("TIME")
+        ->each([options](const std::string& value) {
+            if (value.empty()) options->question.left_empty.emplace_back("--slot");
+        });
     command->footer("Example:\n  lullwatt why --car Heron --need 18.6 --slot 21:30");
     return {command, [options](Shell& shell) { return act(*options, shell); }};
 }

@@ -18,9 +18,9 @@ namespace lullwatt::tools {
 namespace {
 
 // What the night would be like the other way, re-planned with this slot turned over.
-std::string other_way(const Question& question, const plan::Plan& plan, std::size_t index) {
+std::string other_way(const Question& question, const plan::Plan& plan, std::size_t index,
+                      const std::optional<plan::MonthPlan>& other) {
     const bool on = plan.slots[index].amps > WholeAmps(0);
-    const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, index);
     if (other) {
         std::string text = fmt::format("  {}  {}\n", on ? "without it " : "if it did  ",
                                        worse_text(plan.objective, other->plan.objective));
@@ -72,7 +72,9 @@ std::string sentence(const Night& night, std::size_t index) {
     const plan::MonthPlan& month = night.asked().month;
     const plan::Plan& plan = month.plan;
     const plan::Slot& slot = question.problem.slots[index];
-    const plan::PlannedSlot& planned = plan.slots[index];
+    plan::PlannedSlot planned = plan.slots[index];
+    const auto other = plan::otherwise(question.asked_problem, question.month.costs, plan, index);
+    if (other) planned.why = plan::proven_why(question.problem, plan, index, other->plan.objective);
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
     const site::Site& site = question.household.site.site;
@@ -87,7 +89,7 @@ std::string sentence(const Night& night, std::size_t index) {
         text += fmt::format("  dearest the plan pays  {} per kWh\n", rate_text(*plan.marginal_price, digits));
     }
     text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
-    text += filled(question, plan, index) + other_way(question, plan, index) + rooms(question, plan);
+    text += filled(question, plan, index) + other_way(question, plan, index, other) + rooms(question, plan);
     for (const std::string& line : month_lines(question, month)) text += line + "\n";
     for (const std::string& line : price_notes(question)) text += line + "\n";
     for (const std::string& line : beside_texts(night)) text += line + "\n";
@@ -101,10 +103,10 @@ io::Read<Answer> why_answer(const Night& night, const std::string& slot) {
     const Zone& zone = question.household.zone;
     const auto at = slot.empty() ? std::optional(question.present.begin)
                                  : parse_time(slot, zone, question.present.begin - Seconds{1});
+    if (!at) return io::Faults{no_time("--slot", slot)};
     const auto& slots = question.problem.slots;
     const auto found =
-        at ? std::ranges::find_if(slots, [&](const plan::Slot& each) { return *at < each.when.end; })
-           : slots.end();
+        std::ranges::find_if(slots, [&](const plan::Slot& each) { return *at < each.when.end; });
     if (found == slots.end() || (!slot.empty() && *at < question.present.begin)) {
         return io::Faults{
             {kCommandLine, 0, 0, "--slot", "is no time of this night", slot,

@@ -120,7 +120,10 @@ std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot, c
         case plan::Why::outside_block:
             return "outside the one block that is set by hand";
         case plan::Why::tapers:
-            return "all the battery takes when it is this full";
+            return planned.drawn < planned.amps
+                       ? fmt::format("the battery takes {} of it when it is this full",
+                                     amps_text(planned.drawn))
+                       : "all the battery takes when it is this full";
         case plan::Why::away:
             return "the car is away";
         case plan::Why::above_cap:
@@ -129,6 +132,14 @@ std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot, c
             return "cheap enough, but the car does not wake after a pause: it charges in one run";
         case plan::Why::takes_no_more:
             return "the battery takes nothing more";
+        case plan::Why::apart:
+            return "no dearer, but it would take another start, or the preference takes other hours";
+        case plan::Why::hours_not_worth:
+            return "cheap enough, but more hours or another start would lose more than they save";
+        case plan::Why::gentle:
+            return "the least greatest current that costs no more";
+        case plan::Why::short_without:
+            return "dearer than the price cap, but it would be short without it";
     }
     return {};
 }
@@ -149,10 +160,13 @@ std::string worse_text(const plan::Objective& best, const plan::Objective& other
 }
 
 std::string why_word(plan::Why why) {
-    constexpr std::array kWords = {
-        "floor",         "cheapest",        "fills-the-rest",   "bridges",      "no-choice",     "dearer",
-        "below-minimum", "start-not-worth", "same-price-other", "needs-met",    "outside-block", "tapers",
-        "away",          "above-cap",       "would-not-wake",   "takes-no-more"};
+    constexpr std::array kWords = {"floor",         "cheapest",        "fills-the-rest",
+                                   "bridges",       "no-choice",       "dearer",
+                                   "below-minimum", "start-not-worth", "same-price-other",
+                                   "needs-met",     "outside-block",   "tapers",
+                                   "away",          "above-cap",       "would-not-wake",
+                                   "takes-no-more", "apart",           "hours-not-worth",
+                                   "gentle",        "short-without"};
     return kWords[static_cast<std::size_t>(why)];
 }
 

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <vector>
 
+#include "core/plan/exact.hpp"
+
 namespace lullwatt::plan {
 namespace {
 
@@ -85,7 +87,7 @@ Problem assemble(const site::Site& site, std::size_t point, const vehicle::Car& 
     problem.preference = request.preference;
     problem.manner = at.control == site::Control::by_hand ? Manner::one_block : Manner::driven;
 
-    problem.overhead = request.overhead;
+    problem.overhead = countable_overhead(request.overhead, problem.per_ampere);
     problem.taper = request.taper;
     problem.wakes = car.wakes;
     problem.price_cap = request.price_cap;

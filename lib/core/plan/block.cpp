@@ -41,19 +41,19 @@ std::int64_t preference_of(const Problem& problem, const Block& block) {
     return block.amps * (static_cast<std::int64_t>(problem.slots.size()) + 1) + end;
 }
 
-// The block of one current from one start: as long as slots carry it and the need is not in.
-Block block_from(const Problem& problem, std::size_t begin, int amps) {
+// The block of one current from one start, until the need is in, the battery takes nothing more, the car
+// leaves or the time ends. Empty where it would have to stop for want of room: nobody is there to stop it.
+std::optional<Block> block_from(const Problem& problem, std::size_t begin, int amps) {
     Block block{.begin = begin, .end = begin, .amps = amps, .missing = thirds(problem.need)};
     block.cost = start_thirds(problem.start_cost);
-    while (block.end < problem.slots.size() && block.missing > 0 &&
-           problem.slots[block.end].most >= WholeAmps(amps)) {
+    while (block.end < problem.slots.size() && block.missing > 0) {
         const Slot& slot = problem.slots[block.end];
-        const WholeAmps taken = drawn(problem, slot, WholeAmps(amps), thirds(problem.need) - block.missing);
-        if (taken == WholeAmps(0)) break;
-        const Wide whole = net_of(problem, slot, taken);
-        const Wide net = std::min(whole, block.missing);  // the car itself stops once its need is in
-        const Wide at_register = Wide{taken.count()} * minutes(slot) * thirds_per_ampere_minute(problem);
-        const Wide energy = (at_register * net + whole - 1) / whole;
+        if (slot.bound.kind == BoundKind::away) break;
+        const Intake taken = intake(problem, slot, WholeAmps(amps), thirds(problem.need) - block.missing);
+        if (taken.amps == WholeAmps(0)) break;
+        if (slot.most < WholeAmps(amps)) return std::nullopt;
+        const Wide net = std::min(taken.net, block.missing);  // the car itself stops once its need is in
+        const Wide energy = (taken.energy * net + taken.net - 1) / taken.net;
         ++block.end;
         block.missing -= net;
         block.energy += energy;
@@ -68,13 +68,25 @@ std::optional<Block> best_from(const Problem& problem, std::size_t begin) {
     std::optional<Block> best;
     for (int amps = problem.least.count(); amps <= problem.slots[begin].most.count(); ++amps) {
         if (amps == problem.missing.count()) continue;
-        const Block block = block_from(problem, begin, amps);
-        if (block.end == begin) continue;
-        if (problem.forced && (*problem.forced < begin || *problem.forced >= block.end)) continue;
-        if (!best || block < *best) best = block;
+        const auto block = block_from(problem, begin, amps);
+        if (!block || block->end == begin) continue;
+        if (problem.forced && (*problem.forced < begin || *problem.forced >= block->end)) continue;
+        if (!best || *block < *best) best = block;
     }
     return best;
 }
+
+// The best block of all starts and the best of the first start there is.
+struct Starts {
+    std::optional<Block> best;
+    std::optional<Block> first;
+
+    // A floor asks for the first start, unless by waiting less is short.
+    [[nodiscard]] const std::optional<Block>& chosen(const Problem& problem) const {
+        const bool waits = problem.floor <= MilliwattHours{} || !first || best->missing < first->missing;
+        return waits ? best : first;
+    }
+};
 
 Objective objective_of(const Problem& problem, const std::optional<Block>& block) {
     if (!block || problem.need <= MilliwattHours{})
@@ -89,12 +101,13 @@ Objective objective_of(const Problem& problem, const std::optional<Block>& block
 
 Plan best_block(const Problem& problem) {
     std::vector<int> amps(problem.slots.size());
-    std::optional<Block> best;
+    Starts starts;
     for (std::size_t begin = 0; begin < problem.slots.size() && problem.need > MilliwattHours{}; ++begin) {
         const auto block = best_from(problem, begin);
-        if (block && (!best || *block < *best)) best = block;
-        if (best && problem.floor > MilliwattHours{}) break;
+        if (block && (!starts.best || *block < *starts.best)) starts.best = block;
+        if (!starts.first) starts.first = block;
     }
+    const std::optional<Block>& best = starts.chosen(problem);
     if (best)
         std::fill(amps.begin() + static_cast<std::ptrdiff_t>(best->begin),
                   amps.begin() + static_cast<std::ptrdiff_t>(best->end), best->amps);
@@ -110,12 +123,12 @@ Plan best_block(const Problem& problem) {
 
 std::vector<Objective> best_block_every_plug_in(const Problem& problem) {
     std::vector<Objective> found(problem.slots.size());
-    std::optional<Block> best;
+    Starts starts;
     for (std::size_t begin = problem.slots.size(); begin-- > 0;) {
         const auto block = best_from(problem, begin);
-        const bool forced = problem.floor > MilliwattHours{};
-        if (block && (!best || forced || *block < *best)) best = block;
-        found[begin] = objective_of(problem, best);
+        if (block && (!starts.best || *block < *starts.best)) starts.best = block;
+        if (block) starts.first = block;
+        found[begin] = objective_of(problem, starts.chosen(problem));
     }
     return found;
 }

@@ -8,6 +8,11 @@ bool takes_what_it_is_offered(const Problem& problem) {
     return problem.overhead == Watts(0) && problem.taper.empty() && problem.wakes;
 }
 
+Wide net_of(const Problem& problem, const Slot& slot, WholeAmps amps) {
+    return Wide{minutes(slot)} *
+           (amps.count() * thirds_per_ampere_minute(problem) - thirds_of_overhead(problem));
+}
+
 std::optional<WholeAmps> accepted(const Problem& problem, const Slot& slot, Wide net) {
     const Wide held = net - thirds(slot.driven);
     const auto beyond =
@@ -16,15 +21,28 @@ std::optional<WholeAmps> accepted(const Problem& problem, const Slot& slot, Wide
     return (beyond - 1)->most;
 }
 
-WholeAmps drawn(const Problem& problem, const Slot& slot, WholeAmps offered, Wide net) {
-    if (problem.taper.empty()) return offered;
-    const WholeAmps taken = std::min(offered, accepted(problem, slot, net).value_or(offered));
-    return net_of(problem, slot, taken) > 0 ? taken : WholeAmps(0);
-}
-
-Wide net_of(const Problem& problem, const Slot& slot, WholeAmps amps) {
-    return Wide{minutes(slot)} *
-           (amps.count() * thirds_per_ampere_minute(problem) - thirds_of_overhead(problem));
+Intake intake(const Problem& problem, const Slot& slot, WholeAmps offered, Wide net) {
+    if (offered == WholeAmps(0)) return {};
+    const Wide lost = Wide{minutes(slot)} * thirds_of_overhead(problem);
+    if (problem.taper.empty()) {
+        const Wide all = net_of(problem, slot, offered);
+        return {offered, all, all + lost};
+    }
+    const Wide grain = Wide{minutes(slot)} * thirds_of_a_minute(problem);
+    WholeAmps current = std::min(offered, accepted(problem, slot, net).value_or(offered));
+    Intake taken{.amps = current};
+    for (const TaperStep& step : problem.taper) {
+        const Wide from = thirds(step.from) + thirds(slot.driven);
+        if (from <= net || step.most >= current) continue;
+        const Wide room = ceiling_quotient(from - net, grain) * grain;
+        if (net_of(problem, slot, current) <= room) break;
+        taken.net = std::max(taken.net, room);
+        current = step.most;
+    }
+    taken.net = std::max(taken.net, net_of(problem, slot, current));
+    if (taken.net <= 0) return {};
+    taken.energy = taken.net + lost;
+    return taken;
 }
 
 }  // namespace lullwatt::plan

@@ -13,14 +13,23 @@ namespace lullwatt::plan {
 // value.hpp are for.
 [[nodiscard]] bool takes_what_it_is_offered(const Problem& problem);
 
-// The most the car takes in a slot before which `net` was charged, in thirds of a milliwatt-hour without
-// the overhead; empty: whatever it is offered.
-[[nodiscard]] std::optional<WholeAmps> accepted(const Problem& problem, const Slot& slot, Wide net);
-
-// What the car takes of `offered`. 0 where it takes nothing, or too little to feed the overhead.
-[[nodiscard]] WholeAmps drawn(const Problem& problem, const Slot& slot, WholeAmps offered, Wide net);
-
 // What `amps`, above 0, bring into the battery in all of the slot, in thirds of a milliwatt-hour.
 [[nodiscard]] Wide net_of(const Problem& problem, const Slot& slot, WholeAmps amps);
+
+// What a car takes in one slot.
+struct Intake {
+    WholeAmps amps;   // at the slot's begin; 0 where it takes nothing, or too little to feed the overhead
+    Wide net = 0;     // into the battery, in thirds of a milliwatt-hour
+    Wide energy = 0;  // the same at the register
+};
+
+// The most the car takes in a slot before which `net` was charged, in thirds of a milliwatt-hour without the
+// overhead; empty: whatever it is offered.
+[[nodiscard]] std::optional<WholeAmps> accepted(const Problem& problem, const Slot& slot, Wide net);
+
+// What the car takes of `offered`. In a slot in which it passes a step of the taper that counts up to the
+// step, rounded up to what the slot tells apart, or what the lower current brings in all of it, if that is
+// more.
+[[nodiscard]] Intake intake(const Problem& problem, const Slot& slot, WholeAmps offered, Wide net);
 
 }  // namespace lullwatt::plan

@@ -28,13 +28,12 @@ Tally tally(const Problem& problem, const std::vector<int>& amps) {
     bool on = false;
     for (std::size_t t = 0; t < amps.size(); ++t) {
         const Slot& slot = problem.slots[t];
-        const WholeAmps taken = drawn(problem, slot, WholeAmps(amps[t]), sum.net);
-        const Wide energy = Wide{taken.count()} * minutes(slot) * thirds_per_ampere_minute(problem);
-        sum.energy += energy;
-        if (taken > WholeAmps(0)) sum.net += net_of(problem, slot, taken);
-        if (dearer_than_cap(problem, slot)) sum.above_cap += energy;
-        sum.energy_cost += energy * slot.price.count();
-        sum.drawn.push_back(taken);
+        const Intake taken = intake(problem, slot, WholeAmps(amps[t]), sum.net);
+        sum.energy += taken.energy;
+        sum.net += taken.net;
+        if (dearer_than_cap(problem, slot)) sum.above_cap += taken.energy;
+        sum.energy_cost += taken.energy * slot.price.count();
+        sum.drawn.push_back(taken.amps);
         sum.starts += !on && amps[t] > 0;
         on = amps[t] > 0;
     }

@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <numeric>
 
 #include "core/plan/problem.hpp"
 #include "core/quantity/wide.hpp"
@@ -14,6 +15,10 @@ namespace lullwatt::plan {
 // Rounds towards minus infinity. REQUIRES: divisor > 0.
 [[nodiscard]] constexpr Wide floor_quotient(Wide value, Wide divisor) {
     return value / divisor - (value % divisor < 0 ? 1 : 0);
+}
+
+[[nodiscard]] constexpr Wide ceiling_quotient(Wide value, Wide divisor) {
+    return -floor_quotient(-value, divisor);
 }
 
 [[nodiscard]] inline std::int64_t minutes(const Slot& slot) { return slot.when.length().count() / 60; }
@@ -37,6 +42,21 @@ namespace lullwatt::plan {
 // What charging loses in a minute, in thirds of a milliwatt-hour.
 [[nodiscard]] inline std::int64_t thirds_of_overhead(const Problem& problem) {
     return 50 * whole(problem.overhead);
+}
+
+// The overhead a plan counts with: the least, not below what is lost, that shares with an ampere at least a
+// twelfth of its watts. Anything finer makes energy so many units that a night's table is too wide.
+[[nodiscard]] inline Watts countable_overhead(Watts lost, Watts per_ampere) {
+    constexpr std::int64_t kFinest = 12;
+    const std::int64_t ampere = whole(per_ampere);
+    std::int64_t watts = whole(lost);
+    while (ampere > std::gcd(ampere, watts) * kFinest) ++watts;
+    return Watts(static_cast<double>(watts));
+}
+
+// What both are whole multiples of: the least energy told apart in a minute.
+[[nodiscard]] inline std::int64_t thirds_of_a_minute(const Problem& problem) {
+    return std::gcd(thirds_per_ampere_minute(problem), thirds_of_overhead(problem));
 }
 
 // Rounded down: what is delivered is never overstated, and a shortfall never understated.

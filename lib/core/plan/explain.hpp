@@ -16,6 +16,11 @@ namespace lullwatt::plan {
 // slot's least). REQUIRES: plan is solve(problem), slot one of its.
 [[nodiscard]] std::optional<Plan> otherwise(const Problem& problem, const Plan& plan, std::size_t slot);
 
+// Why `slot` is off, now that the best plan that charges there is known: what that one is worse in decides
+// where the price alone does not. REQUIRES: `other` is the objective of otherwise(problem, plan, slot).
+[[nodiscard]] Why proven_why(const Problem& problem, const Plan& plan, std::size_t slot,
+                             const Objective& other);
+
 // Whether anything could flow in the slot, were it asked to.
 [[nodiscard]] bool can_charge(const Problem& problem, std::size_t slot);
 

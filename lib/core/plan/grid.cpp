@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cstdlib>
 #include <numeric>
 
 #include "core/plan/charging.hpp"
@@ -19,9 +20,31 @@ Wide common_divisor(Wide a, Wide b) {
     return a;
 }
 
-Wide ceiling_quotient(Wide value, Wide divisor) { return -floor_quotient(-value, divisor); }
-
 bool chooses(const GridSlot& slot) { return slot.hi > slot.lo || (slot.hi > 0 && slot.may_rest); }
+
+// Whether the sums along a plan are far from the widest number there is, if a step of money is `per_money`
+// and `per_start` goes into it. Near enough in floating point: the margin is a factor of thirty.
+bool fits(const Problem& problem, const Grid& grid, Wide unit, Wide per_start, Wide most_units, bool capped) {
+    constexpr double kWidest = 0x1p118;
+    const auto as_double = [](Wide value) { return static_cast<double>(value); };
+    const auto count = static_cast<double>(problem.slots.size());
+    std::int64_t dearest = 0;
+    std::int64_t most = 0;  // ampere-minutes of a slot
+    for (const Slot& slot : problem.slots) {
+        if (!usable(problem, slot)) continue;
+        dearest = std::max(dearest, std::abs(slot.price.count()));
+        most = std::max(most, slot.most.count() * minutes(slot));
+    }
+    const double a_unit = as_double(unit);
+    const double steps = as_double(grid.thirds_per_money);
+    const double units = as_double(most_units) + static_cast<double>(most) *
+                                                     static_cast<double>(thirds_per_ampere_minute(problem)) /
+                                                     a_unit;
+    const double unit_cost = a_unit * static_cast<double>(dearest) / steps + 1;
+    const double start = as_double(start_thirds(problem.start_cost)) / steps + 1;
+    const double all = (unit_cost * units + start * count) * as_double(per_start) * (count / 2 + 2);
+    return all * (capped ? 2 * (units + 1) : 1) < kWidest;
+}
 
 // A unit in a slot above the price cap costs more than all else can.
 void charge_above_cap(const Problem& problem, Grid& grid, Wide most_units) {
@@ -53,26 +76,31 @@ Wide Grid::units_above(Wide cost) const {
 
 FloorSlots floor_slots(const Problem& problem, std::size_t first) {
     const Wide floor = thirds(problem.floor);
+    if (floor <= 0) return {};
     Wide net = 0;
+    bool charged = false;  // since it was plugged in
     bool asleep = false;
-    for (std::size_t t = first; net < floor && t < problem.slots.size(); ++t) {
+    FloorSlots found;
+    for (std::size_t t = first; t < problem.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
-        const WholeAmps taken = usable(problem, slot) ? drawn(problem, slot, slot.most, net) : WholeAmps(0);
-        if (taken == WholeAmps(0)) {
-            asleep = net > 0 && !problem.wakes;
+        const Intake most = usable(problem, slot) ? intake(problem, slot, slot.most, net) : Intake{};
+        if (most.amps == WholeAmps(0)) {
+            if (slot.bound.kind == BoundKind::away) charged = asleep = false;
+            asleep |= charged && !problem.wakes;
+            if (usable(problem, slot)) found.idle.push_back(t);
             continue;
         }
         if (asleep) break;  // no later run is at once
-        const Wide gain = net_of(problem, slot, taken);
-        if (net + gain >= floor) {
-            const Wide a_minute = ceiling_quotient(floor - net, minutes(slot)) + thirds_of_overhead(problem);
-            const auto reach =
-                static_cast<int>(ceiling_quotient(a_minute, thirds_per_ampere_minute(problem)));
-            FloorSlots found{.full = t, .reach = std::max(problem.least, WholeAmps(reach))};
-            if (found.reach == problem.missing) found.reach = found.reach + WholeAmps(1);
+        if (net + most.net >= floor) {
+            found.full = t;
+            found.reach = problem.least;
+            while (found.reach == problem.missing ||
+                   intake(problem, slot, found.reach, net).net < floor - net)
+                found.reach = found.reach + WholeAmps(1);
             return found;
         }
-        net += gain;
+        charged = true;
+        net += most.net;
     }
     return {};
 }
@@ -92,10 +120,10 @@ Grid make_grid(const Problem& problem, WholeAmps cap, AboveCap above_cap) {
         if (usable(problem, slot)) length = std::gcd(length, minutes(slot));
     }
     assert(length > 0);
-    const std::int64_t a_minute = std::gcd(thirds_per_ampere_minute(problem), thirds_of_overhead(problem));
+    const std::int64_t a_minute = thirds_of_a_minute(problem);
+    const Wide unit = static_cast<Wide>(length) * a_minute;
     const std::int64_t per_ampere = thirds_per_ampere_minute(problem) / a_minute;
     const std::int64_t lost = thirds_of_overhead(problem) / a_minute;
-    const Wide unit = static_cast<Wide>(length) * a_minute;
     const std::int64_t longest = longest_slot(problem, 0);
     const Wide start = start_thirds(problem.start_cost);
 
@@ -112,7 +140,10 @@ Grid make_grid(const Problem& problem, WholeAmps cap, AboveCap above_cap) {
     grid.thirds_per_money = std::max<Wide>(grid.thirds_per_money, 1);
     Wide most_units = grid.limit;
     for (const Slot& slot : problem.slots) most_units += Wide{minutes(slot) / length} * lost;
+    const bool capped = problem.price_cap.has_value() && above_cap == AboveCap::allowed;
     grid.per_start = most_units * static_cast<Wide>(count) + 1;
+    const bool prefers = fits(problem, grid, unit, grid.per_start, most_units, capped);
+    if (!prefers) grid.per_start = 1;
     grid.per_money = grid.per_start * static_cast<Wide>(count / 2 + 2);
     grid.start = start / grid.thirds_per_money * grid.per_money + grid.per_start;
 
@@ -126,7 +157,8 @@ Grid make_grid(const Problem& problem, WholeAmps cap, AboveCap above_cap) {
         out.hi = at_most(problem, std::min(slot.most, std::max(cap, problem.least))).count();
         out.weight = static_cast<int>(minutes(slot) / length * per_ampere);
         out.lost = static_cast<int>(minutes(slot) / length * lost);
-        const auto position = problem.preference == Preference::late ? count - 1 - t : t;
+        out.grain = static_cast<int>(minutes(slot) / length);
+        const auto position = !prefers ? 0 : problem.preference == Preference::late ? count - 1 - t : t;
         out.cost =
             unit * slot.price.count() / grid.thirds_per_money * grid.per_money + static_cast<Wide>(position);
         if (floor.holds(t)) {

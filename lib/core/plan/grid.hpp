@@ -7,11 +7,13 @@
 //            + Σ units × position,
 // where a plan's preference stays below per_start and its starts × per_start + preference below per_money.
 // Money is in steps of the greatest common divisor of every unit price and the start cost. position is the
-// slot's distance from the first slot (early) or from the last (late).
+// slot's distance from the first slot (early) or from the last (late); 0, and the preference left out, where
+// one number would not hold all of it (fine units, long nights and prices with many digits together).
 //
 // A value; safe to read from any thread.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <vector>
 
@@ -26,6 +28,7 @@ struct GridSlot {
     int missing = 0;       // the one between lo and hi that does not exist; 0: all do
     int weight = 0;        // units one ampere brings
     int lost = 0;          // units of them that charging loses, whatever the current
+    int grain = 1;         // units whose multiples these two are
     bool may_rest = true;  // false while the floor is being charged
     Wide cost = 0;         // of one unit at the register
 };
@@ -54,13 +57,16 @@ struct Grid {
 // Slots a floor claims: below `full` the car charges at `most` where it can; slot `full` takes `reach` or
 // more.
 struct FloorSlots {
-    std::size_t full = 0;  // index of the slot that reaches the floor; 0 with reach 0: no floor
-    WholeAmps reach;       // least whole amperes, not below `least`, that reach it there
-    [[nodiscard]] bool holds(std::size_t slot) const { return reach > WholeAmps() && slot <= full; }
+    std::size_t full = 0;           // index of the slot that reaches the floor; 0 with reach 0: no floor
+    WholeAmps reach;                // least whole amperes, not below `least`, that reach it there
+    std::vector<std::size_t> idle;  // ascending; those before `full` in which the battery takes nothing
+    [[nodiscard]] bool holds(std::size_t slot) const {
+        return reach > WholeAmps() && slot <= full && !std::ranges::binary_search(idle, slot);
+    }
 };
 
-// From slot `first` on. No floor where the slots do not carry it, or the car's first run does not and it does
-// not wake.
+// From slot `first` on. No floor where the slots do not carry it, or the car's first run of a presence does
+// not and it does not wake.
 [[nodiscard]] FloorSlots floor_slots(const Problem& problem, std::size_t first = 0);
 
 // Minutes of the longest usable slot from `first` on; its least is how far a plan may go beyond the need.

@@ -63,10 +63,7 @@ MonthWhen answer_when(const Problem& problem, const MonthCosts& costs, std::vect
         if (found != known.end()) return found->second;
         return known.emplace(slot, plugged_in_at(problem, costs, slot).plan.objective).first->second;
     };
-    const auto no_dearer = [&](std::size_t slot) {
-        const Objective& then = objective(slot);
-        return then.short_by <= now.short_by && then.cost <= now.cost;
-    };
+    const auto no_dearer = [&](std::size_t slot) { return no_worse(objective(slot), now); };
     if (!floored) {
         std::size_t low = waits_until;
         std::size_t high = when.latest_in_time + 1;
@@ -82,10 +79,9 @@ MonthWhen answer_when(const Problem& problem, const MonthCosts& costs, std::vect
         for (const std::size_t slot : asked) {
             as_cheap = as_cheap && no_dearer(slot);
             if (as_cheap) when.latest_cheapest = slot;
-            if (slot > when.latest_in_time || objective(slot).cost > objective(when.least_until).cost)
-                continue;
-            if (objective(slot).cost < objective(when.least_until).cost || last != when.least_until)
-                when.least_from = slot;
+            const auto order = dearness(objective(slot), objective(when.least_until));
+            if (slot > when.latest_in_time || order > 0) continue;
+            if (order < 0 || last != when.least_until) when.least_from = slot;
             when.least_until = slot;
             last = slot;
         }

@@ -23,14 +23,18 @@ enum class Why : std::uint8_t {
     dearer,            // off: the need is met in cheaper slots
     below_minimum,     // off: `most` is below the least current; `bound` says what takes it
     start_not_worth,   // off: cheap enough, but not worth another start
-    same_price_other,  // off: no dearer, but the preference takes other slots of the same cost
+    same_price_other,  // off: no dearer and next to what is charged, but the preference takes other slots
     needs_met,         // off: the need is met before it
     outside_block,     // off: by hand, one start and one current
     tapers,            // charging with all the car takes at this state of charge
     away,              // off: the car is not there
     above_cap,         // off: dearer than the household's cap, and nothing is short without it
     would_not_wake,    // off: cheap enough, but the car does not go on after a pause
-    takes_no_more,     // off: the battery takes nothing more
+    takes_no_more,     // off: the battery takes nothing more, for it is short or its floor has filled it
+    apart,             // off: no dearer, but it would take another start, or the preference takes other slots
+    hours_not_worth,   // off: cheap enough, but not worth the overhead of more hours, or another start
+    gentle,            // charging with the greatest current of a gentle plan, below `most`
+    short_without,     // charging: dearer than the household's cap, but else the need is not met
 };
 
 struct PlannedSlot {

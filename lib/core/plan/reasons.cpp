@@ -27,12 +27,18 @@ std::optional<Rate> dearest_paid(const Problem& problem, const Plan& plan, const
 // The most each slot could carry after what the plan charges before it; 0 where nothing.
 std::vector<WholeAmps> room(const Problem& problem, const Plan& plan) {
     std::vector<WholeAmps> found;
+    if (problem.taper.empty()) {
+        for (const Slot& slot : problem.slots)
+            found.push_back(usable(problem, slot) ? slot.most : WholeAmps(0));
+        return found;
+    }
     Wide net = 0;
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
-        const WholeAmps taken = usable(problem, slot) ? drawn(problem, slot, slot.most, net) : WholeAmps(0);
+        const WholeAmps taken =
+            usable(problem, slot) ? intake(problem, slot, slot.most, net).amps : WholeAmps(0);
         found.push_back(taken > WholeAmps(0) ? std::max(taken, problem.least) : taken);
-        if (charges(plan, t)) net += net_of(problem, slot, plan.slots[t].drawn);
+        net += intake(problem, slot, plan.slots[t].amps, net).net;
     }
     return found;
 }
@@ -48,13 +54,42 @@ std::optional<Rate> cheapest_left(const Problem& problem, const Plan& plan,
     return left;
 }
 
+// Of each slot whether slots of its own price lead to one that is charged, so that charging may move to it
+// without another start.
+std::vector<bool> joined(const Problem& problem, const Plan& plan) {
+    const std::size_t count = plan.slots.size();
+    std::vector<bool> found(count);
+    const auto leads = [&](std::size_t from, std::size_t to) {
+        return charges(plan, to) || (found[from] && usable(problem, problem.slots[to]) &&
+                                     problem.slots[from].price == problem.slots[to].price);
+    };
+    for (std::size_t t = 0; t < count; ++t) found[t] = leads(t > 0 ? t - 1 : t, t);
+    for (std::size_t t = count; t-- > 1;) found[t - 1] = found[t - 1] || leads(t, t - 1);
+    return found;
+}
+
 // Why a slot is off that could charge, in a plan that pays `dearest` at most.
-Why why_spared(const Problem& problem, const Slot& slot, Rate dearest) {
+Why why_spared(const Problem& problem, std::size_t t, Rate dearest, bool joined) {
+    const Slot& slot = problem.slots[t];
     if (problem.manner == Manner::one_block) return Why::outside_block;
-    if (dearer_than_cap(problem, slot)) return Why::above_cap;
+    if (dearer_than_cap(problem, slot) && slot.price != dearest) return Why::above_cap;
     if (slot.price > dearest) return Why::dearer;
+    if (slot.price == dearest) return joined ? Why::same_price_other : Why::apart;
     if (!problem.wakes) return Why::would_not_wake;
-    return slot.price < dearest ? Why::start_not_worth : Why::same_price_other;
+    return problem.overhead > Watts(0) ? Why::hours_not_worth : Why::start_not_worth;
+}
+
+// Why a slot charges in which the battery, or nothing, keeps the current from being greater.
+Why why_charged(const Problem& problem, const Plan& plan, std::size_t t, std::optional<Rate> left,
+                int greatest) {
+    const Slot& slot = problem.slots[t];
+    const PlannedSlot& planned = plan.slots[t];
+    if (!left) return Why::no_choice;
+    if (dearer_than_cap(problem, slot)) return Why::short_without;
+    if (problem.manner == Manner::driven && *left < slot.price) return Why::bridges;
+    if (planned.amps == slot.most) return Why::cheapest;
+    const bool gentle = problem.preference == Preference::gentle && planned.amps == WholeAmps(greatest);
+    return gentle ? Why::gentle : Why::fills_the_rest;
 }
 
 }  // namespace
@@ -65,29 +100,30 @@ void give_reasons(const Problem& problem, Plan& plan) {
     plan.marginal_price = dearest_paid(problem, plan, floor);
     const auto most = room(problem, plan);
     const auto left = cheapest_left(problem, plan, most);
+    // Else the preference has filled the battery before, and could have waited.
+    const std::vector<bool> together = joined(problem, plan);
+    const bool is_due = floor.reach > WholeAmps(0) || plan.objective.short_by > MilliwattHours{};
+    int greatest = 0;
+    for (const PlannedSlot& slot : plan.slots) greatest = std::max(greatest, slot.amps.count());
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
         PlannedSlot& planned = plan.slots[t];
         if (charges(plan, t)) {
             if (floor.holds(t)) {
                 planned.why = Why::floor;
-            } else if (most[t] < slot.most && planned.amps == most[t]) {
+            } else if (most[t] < slot.most && planned.amps >= most[t]) {
                 planned.why = Why::tapers;
-            } else if (!left) {
-                planned.why = Why::no_choice;
-            } else if (!block && *left < slot.price) {
-                planned.why = Why::bridges;
             } else {
-                planned.why = planned.amps == slot.most ? Why::cheapest : Why::fills_the_rest;
+                planned.why = why_charged(problem, plan, t, left, greatest);
             }
         } else if (!usable(problem, slot)) {
             planned.why = slot.bound.kind == BoundKind::away ? Why::away : Why::below_minimum;
         } else if (!plan.marginal_price) {
             planned.why = Why::needs_met;
-        } else if (most[t] == WholeAmps(0)) {
+        } else if (most[t] == WholeAmps(0) && is_due) {
             planned.why = Why::takes_no_more;
         } else {
-            planned.why = why_spared(problem, slot, *plan.marginal_price);
+            planned.why = why_spared(problem, t, *plan.marginal_price, together[t]);
         }
     }
 }

@@ -1,6 +1,7 @@
 #include "core/plan/solve.hpp"
 
 #include <algorithm>
+#include <cassert>
 #include <limits>
 #include <optional>
 #include <utility>
@@ -104,9 +105,14 @@ std::optional<Found> find_in_order(const Problem& problem, AboveCap above_cap) {
     return found;
 }
 
-// Without the demand that a slot charge, which nothing can fulfil.
-Plan unforced(Problem problem) {
-    problem.forced = {};
+// Without what nothing can fulfil: that a slot charge, else the floor. Without both any plan will do.
+Plan undemanding(Problem problem) {
+    assert(problem.forced || problem.floor > MilliwattHours{});
+    if (problem.forced) {
+        problem.forced = {};
+    } else {
+        problem.floor = {};
+    }
     return solve(problem);
 }
 
@@ -116,7 +122,7 @@ Plan least_short(const Problem& problem) {
     if (takes_what_it_is_offered(problem) && !problem.forced) return everything(problem);
     const Grid grid = make_grid(problem, kNoCap);
     auto shortest = least_short_by_table(problem, grid);
-    if (!shortest) return unforced(problem);
+    if (!shortest) return undemanding(problem);
     const Found found = found_in(grid, *std::move(shortest));
     return make_plan(problem, found.plan.amps, found.money_thirds);
 }

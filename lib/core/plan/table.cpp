@@ -81,6 +81,8 @@ class Table {
     void charge_band(const GridSlot& slot, const Row<Cost>& next, std::int64_t from, std::int64_t to,
                      int most, Cost* out);
     [[nodiscard]] std::vector<Band> bands(std::size_t t) const;
+    void charge_past_step(const GridSlot& slot, const Row<Cost>& next, std::int64_t from, std::int64_t to,
+                          int most, const std::vector<Band>& bands, std::size_t beyond, Cost* out);
     [[nodiscard]] Cost start() const { return static_cast<Cost>(grid_.start); }
     [[nodiscard]] Cost of_ampere(const GridSlot& slot) const {
         return static_cast<Cost>(slot.cost * slot.weight);
@@ -140,6 +142,39 @@ std::vector<Band> Table<Cost>::bands(std::size_t t) const {
     return found;
 }
 
+// What `amps` bring into a battery that holds `energy`, with the steps from `beyond` on ahead of it: up to a
+// step, or what the lower current brings in all of the slot (charging.hpp).
+std::int64_t gained(const GridSlot& slot, int amps, std::int64_t energy, const std::vector<Band>& bands,
+                    std::size_t beyond) {
+    std::int64_t gain = 0;
+    for (std::size_t i = beyond; i < bands.size(); ++i) {
+        if (bands[i].most >= amps) continue;
+        const std::int64_t room = (bands[i].from - energy + slot.grain - 1) / slot.grain * slot.grain;
+        if (std::int64_t{amps} * slot.weight - slot.lost <= room) break;
+        gain = std::max(gain, room);
+        amps = bands[i].most;
+    }
+    return std::max(gain, std::int64_t{amps} * slot.weight - slot.lost);
+}
+
+// The same as charge_band where a step of the taper may be passed within the slot.
+template <class Cost>
+void Table<Cost>::charge_past_step(const GridSlot& slot, const Row<Cost>& next, std::int64_t from,
+                                   std::int64_t to, int most, const std::vector<Band>& bands,
+                                   std::size_t beyond, Cost* out) {
+    const int lo = std::min(slot.lo, most);
+    const int hi = std::max(lo, std::min(slot.hi, most));
+    const auto of_unit = static_cast<Cost>(slot.cost);
+    for (std::int64_t energy = from; energy < to; ++energy, ++out) {
+        for (int amps = lo; amps <= hi; ++amps) {
+            const std::int64_t gain = gained(slot, amps, energy, bands, beyond);
+            if (gain <= 0 || amps == slot.missing) continue;
+            const Cost ahead = at(next, on, energy + gain);
+            if (!is_none(ahead)) *out = std::min(*out, ahead + of_unit * static_cast<Cost>(gain + slot.lost));
+        }
+    }
+}
+
 // out[i] = the least cost of charging with lo..most from energy from + i, for all below `to`.
 template <class Cost>
 void Table<Cost>::charge_band(const GridSlot& slot, const Row<Cost>& next, std::int64_t from, std::int64_t to,
@@ -180,17 +215,23 @@ void Table<Cost>::charge(std::size_t t, const Row<Cost>& next, const Row<Cost>& 
     charged_.assign(static_cast<std::size_t>(row.width()), kNone);
     if (slot.hi == 0) return;
     const std::int64_t end = row.first + row.width();
+    const std::vector<Band> steps = bands(t);
     std::int64_t from = row.first;
     int most = slot.hi;
-    const auto until = [&](std::int64_t to) {
-        charge_band(slot, next, from, to, most, charged_.data() + (from - row.first));
-        from = std::max(from, to);
-    };
-    for (const Band& band : bands(t)) {
-        until(std::clamp(band.from, from, end));
-        most = band.most;
+    const auto out = [&] { return charged_.data() + (from - row.first); };
+    for (std::size_t i = 0; i <= steps.size(); ++i) {
+        const std::int64_t to = i < steps.size() ? std::clamp(steps[i].from, from, end) : end;
+        // From here on the most that is charged may pass the step.
+        const int hi = std::max(std::min(slot.lo, most), std::min(slot.hi, most));
+        const std::int64_t near =
+            i < steps.size() ? steps[i].from - (std::int64_t{hi} * slot.weight - slot.lost) : end;
+        const std::int64_t until = std::clamp(near, from, to);
+        charge_band(slot, next, from, until, most, out());
+        from = until;
+        charge_past_step(slot, next, from, to, most, steps, i, out());
+        from = to;
+        if (i < steps.size()) most = steps[i].most;
     }
-    until(end);
 }
 
 template <class Cost>
@@ -224,18 +265,18 @@ int Table<Cost>::step(std::size_t t, const Row<Cost>& next, State& state) const 
         best = at(next, state.mode, from.energy);
     }
     if (slot.hi == 0 || from.mode == asleep) return amps;
+    const std::vector<Band> steps = bands(t);
     int most = slot.hi;
-    for (const Band& band : bands(t)) {
-        if (band.from <= from.energy) most = band.most;
-    }
+    std::size_t beyond = 0;
+    for (; beyond < steps.size() && steps[beyond].from <= from.energy; ++beyond) most = steps[beyond].most;
     const int lo = std::min(slot.lo, most);
     for (int drawn = lo; drawn <= std::max(lo, std::min(slot.hi, most)); ++drawn) {
-        const std::int64_t gain = std::int64_t{drawn} * slot.weight - slot.lost;
+        const std::int64_t gain = gained(slot, drawn, from.energy, steps, beyond);
         if (gain <= 0 || drawn == slot.missing) continue;
         const Cost ahead = at(next, on, from.energy + gain);
         if (is_none(ahead)) continue;
-        const Cost cost =
-            ahead + of_ampere(slot) * static_cast<Cost>(drawn) + (from.mode == off ? start() : Cost{0});
+        const Cost cost = ahead + static_cast<Cost>(slot.cost) * static_cast<Cost>(gain + slot.lost) +
+                          (from.mode == off ? start() : Cost{0});
         if (cost >= best) continue;
         best = cost;
         amps = std::max(drawn, problem_.least.count());

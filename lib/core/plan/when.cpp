@@ -18,11 +18,21 @@ Problem hurried(Problem problem) {
     bool paused = false;
     for (Slot& slot : problem.slots) {
         const bool charges = slot.most >= problem.least;
+        if (slot.bound.kind == BoundKind::away) charged = paused = false;  // plugged in anew behind it
         paused |= charged && !charges && !problem.wakes;
         charged |= charges;
         if (paused) slot.most = WholeAmps(0);
     }
     return problem;
+}
+
+bool no_worse(const Objective& then, const Objective& now) {
+    return then.short_by <= now.short_by && then.above_cap <= now.above_cap && then.cost <= now.cost;
+}
+
+std::strong_ordering dearness(const Objective& a, const Objective& b) {
+    const auto above = a.above_cap <=> b.above_cap;
+    return above != 0 ? above : a.cost <=> b.cost;
 }
 
 When answer_when(const Problem& problem) {
@@ -32,18 +42,30 @@ When answer_when(const Problem& problem) {
     const Objective& now = answer.best.objective;
     bool no_dearer = true;
     for (std::size_t slot = 0; slot < answer.plug_in.size(); ++slot) {
+        if (problem.slots[slot].bound.kind == BoundKind::away) continue;  // nobody is there to plug it in
         const Objective& then = answer.plug_in[slot];
-        no_dearer = no_dearer && then.short_by <= now.short_by && then.cost <= now.cost;
+        no_dearer = no_dearer && no_worse(then, now);
         if (no_dearer) answer.latest_cheapest = slot;
         if (then.short_by > now.short_by) continue;
         answer.latest_in_time = slot;
-        const ExactAmount least = answer.plug_in[answer.least_until].cost;
-        const bool goes_on = then.cost == least && slot == answer.least_until + 1;
-        if (then.cost > least) continue;
+        const auto order = dearness(then, answer.plug_in[answer.least_until]);
+        const bool goes_on = order == 0 && slot == answer.least_until + 1;
+        if (order > 0) continue;
         if (!goes_on) answer.least_from = slot;
         answer.least_until = slot;
     }
     return answer;
+}
+
+bool keeps_floor(const Problem& problem, const Plan& plan) {
+    if (problem.manner == Manner::driven)
+        return std::ranges::any_of(plan.slots,
+                                   [](const PlannedSlot& slot) { return slot.why == Why::floor; });
+    Problem at_once = problem;
+    at_once.need = std::min(at_once.need, MilliwattHours(1));
+    const Plan first = solve(at_once);
+    return charging_span(problem, first) && charging_span(problem, plan) &&
+           charging_span(problem, first)->begin == charging_span(problem, plan)->begin;
 }
 
 std::optional<Interval> charging_span(const Problem& problem, const Plan& plan) {

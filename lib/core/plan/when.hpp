@@ -4,6 +4,7 @@
 // Pure functions over plain values; call from any thread.
 #pragma once
 
+#include <compare>
 #include <cstddef>
 #include <functional>
 #include <optional>
@@ -17,21 +18,31 @@ struct When {
     Plan best;                       // plugged in at the begin of the first slot
     Plan at_once;                    // at full current from the first slot on, whatever it costs
     std::vector<Objective> plug_in;  // by slot of the problem: the best when plugged in at its begin
-    // The slot up to which a plug-in costs no more than `best`, and the last that leaves no more short.
+    // The slot up to which a plug-in is no worse than `best` in shortfall, energy above the price cap and
+    // cost, and the last that leaves no more short.
     std::size_t latest_cheapest = 0;
     std::size_t latest_in_time = 0;
-    // The last stretch of plug-ins in time that cost least of all. Only a floor makes a later plug-in
-    // cheaper.
+    // The last stretch of plug-ins in time that are least above the cap and of those cost least. Only a floor
+    // makes a later plug-in better.
     std::size_t least_from = 0;
     std::size_t least_until = 0;
 };
+
+// Whether a plug-in is no worse than another in what a household asks of it; starts and preference aside.
+[[nodiscard]] bool no_worse(const Objective& then, const Objective& now);
+
+// Of two that leave the same short, by energy above the price cap and cost.
+[[nodiscard]] std::strong_ordering dearness(const Objective& a, const Objective& b);
 
 // REQUIRES: problem.slots not empty.
 [[nodiscard]] When answer_when(const Problem& problem);
 
 // The problem of charging at once and at full current, whatever it costs; a car that does not wake gets what
-// its first run brings.
+// its first run brings each time it is plugged in.
 [[nodiscard]] Problem hurried(Problem problem);
+
+// Whether a plan of a problem with a floor charges it at once; by hand, whether it begins as soon as it can.
+[[nodiscard]] bool keeps_floor(const Problem& problem, const Plan& plan);
 
 // The first and the last instant at which a plan charges; empty where it never does.
 [[nodiscard]] std::optional<Interval> charging_span(const Problem& problem, const Plan& plan);

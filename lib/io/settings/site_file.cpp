@@ -82,6 +82,7 @@ vehicle::Need read_need(const Section& section) {
 
 std::vector<vehicle::TaperStep> read_taper(const Section& car, Faults& faults) {
     std::vector<vehicle::TaperStep> steps;
+    const WholeAmps whole = car.get<WholeAmps>("most");
     for (const Section& section : car.sections("taper")) {
         if (!section.has("from") || !section.has("most")) continue;
         const vehicle::TaperStep step{{section.get<Percent>("from").percent}, section.get<WholeAmps>("most")};
@@ -94,6 +95,11 @@ std::vector<vehicle::TaperStep> read_taper(const Section& car, Faults& faults) {
             faults.push_back(section.fault("most", "is not below the step before it",
                                            fmt::format("below {} A", steps.back().most.count()),
                                            "a battery takes less the fuller it is"));
+        }
+        if (steps.empty() && step.most > whole) {
+            faults.push_back(section.fault("most", "is above the most the car takes at all",
+                                           fmt::format("at most {} A", whole.count()),
+                                           "correct one of them"));
         }
         steps.push_back(step);
     }

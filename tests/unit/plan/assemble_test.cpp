@@ -1,5 +1,6 @@
 #include "core/plan/assemble.hpp"
 
+#include "core/plan/exact.hpp"
 #include "support/catch.hpp"
 
 using namespace lullwatt;
@@ -53,4 +54,23 @@ TEST_CASE("the car's own limit and a hold are named") {
     CHECK(problem.slots[1].most == WholeAmps(0));
     CHECK(problem.slots[1].bound.kind == BoundKind::hold);
     CHECK(problem.per_ampere == Watts(240));
+}
+
+TEST_CASE("an overhead is rounded up to what shares a twelfth of an ampere's watts with it") {
+    const auto counted = [](double lost, double per_ampere) {
+        return countable_overhead(Watts(lost), Watts(per_ampere)).count();
+    };
+    CHECK(counted(0, 240) == 0);
+    CHECK(counted(200, 240) == 200);
+    CHECK(counted(199, 240) == 200);
+    CHECK(counted(201, 240) == 210);
+    CHECK(counted(199, 690) == 207);
+    CHECK(counted(100, 127) == 127);  // a prime number of watts has no share but itself
+
+    Night night;
+    const Request request{
+        .present = {Instant{0s}, Instant{3600s}}, .need = WattHours(1000), .overhead = Watts(199)};
+    const Problem problem = assemble(night.site, 0, night.car, night.loads, night.unattended, night.prices,
+                                     Zone::fixed(0s), request);
+    CHECK(problem.overhead == Watts(200));
 }

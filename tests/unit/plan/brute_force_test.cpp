@@ -4,6 +4,7 @@
 #include <optional>
 #include <tuple>
 
+#include "core/plan/exact.hpp"
 #include "core/plan/solve.hpp"
 #include "support/catch.hpp"
 #include "support/instances.hpp"
@@ -200,6 +201,50 @@ TEST_CASE("a floor above all that fits leaves every plug-in short by what does n
     CHECK(values[0].short_by == MilliwattHours(WattHours(10'000 - 26 * 240)));
     CHECK(values[1].short_by == MilliwattHours(WattHours(10'000 - 16 * 240)));
     CHECK(solve(problem).objective.short_by == values[0].short_by);
+}
+
+TEST_CASE(
+    "by hand no start and current that nobody has to stop is better, and a floor waits only to lack less") {
+    for (std::uint64_t seed = 1; seed <= 1500; ++seed) {
+        Problem problem = tiny(seed, seed % 2 == 0 ? kNotOnThePilot : WholeAmps(3));
+        problem.manner = Manner::one_block;
+        INFO("seed " << seed);
+        using Worth = std::tuple<std::int64_t, Wide>;
+        std::optional<Worth> best;
+        std::optional<Worth> first;
+        const auto count = problem.slots.size();
+        for (std::size_t begin = 0; begin < count && problem.need > MilliwattHours{}; ++begin) {
+            std::optional<Worth> here;
+            for (int amps = problem.least.count(); amps <= problem.slots[begin].most.count(); ++amps) {
+                if (amps == problem.missing.count()) continue;
+                std::int64_t left = problem.need.count() * 36;  // in tenths of a watt-second
+                Wide cost = static_cast<Wide>(problem.start_cost.count()) * 36'000'000 * 1'000'000;
+                bool fits = true;
+                for (std::size_t t = begin; t < count && left > 0 && fits; ++t) {
+                    const Slot& slot = problem.slots[t];
+                    fits = slot.most.count() >= amps;
+                    const std::int64_t whole = static_cast<std::int64_t>(problem.per_ampere.count()) * amps *
+                                               slot.when.length().count() * 10;
+                    const std::int64_t energy = std::min(whole, left);
+                    left -= energy;
+                    cost += static_cast<Wide>(energy) * slot.price.count();
+                }
+                const Worth worth{left, cost};
+                if (fits && (!here || worth < *here)) here = worth;
+            }
+            if (here && (!best || *here < *best)) best = here;
+            if (!first) first = here;
+        }
+        const Objective ours = solve(problem).objective;
+        if (!best) {
+            CHECK(ours.short_by == std::max(problem.need, MilliwattHours{}));
+            continue;
+        }
+        const bool waits = problem.floor <= MilliwattHours{} || std::get<0>(*best) < std::get<0>(*first);
+        const Worth& due = waits ? *best : *first;
+        CHECK(ours.short_by.count() == (std::get<0>(due) + 35) / 36);
+        CHECK(ours.cost.atto() == floor_quotient(std::get<1>(due), 36));
+    }
 }
 
 TEST_CASE("by hand a plan is one run of one current") {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <functional>
+#include <numeric>
 #include <optional>
 #include <tuple>
 
@@ -86,9 +87,29 @@ struct Battery {
         }
         return most == problem.missing.count() && most > problem.least.count() ? most - 1 : most;
     }
-    [[nodiscard]] int drawn(const Slot& slot, int offered) const {
-        const int amps = std::min(offered, takes(slot));
-        return gain(slot, amps) > 0 ? amps : 0;
+    // Of every current up to the offered: what it brings until a step allows it no more, rounded up to
+    // what the slot tells apart. The car does at least as well as the best of them.
+    [[nodiscard]] std::int64_t gained(const Slot& slot, int offered) const {
+        std::int64_t best = 0;
+        for (int amps = 1; amps <= std::min(offered, takes(slot)); ++amps) {
+            std::int64_t here = gain(slot, amps);
+            for (const TaperStep& step : problem.taper) {
+                int most = step.most.count();
+                if (most == problem.missing.count() && most > problem.least.count()) --most;
+                const std::int64_t ahead = tenths(step.from) + tenths(slot.driven) - net;
+                if (most < amps && ahead > 0) {
+                    const auto watts = std::gcd(240, static_cast<std::int64_t>(problem.overhead.count()));
+                    const std::int64_t grain = watts * slot.when.length().count() * 10;
+                    here = std::min(here, (ahead + grain - 1) / grain * grain);
+                }
+            }
+            best = std::max(best, here);
+        }
+        return best;
+    }
+    [[nodiscard]] std::int64_t energy(const Slot& slot, std::int64_t net_energy) const {
+        const auto watts = static_cast<std::int64_t>(problem.overhead.count());
+        return net_energy > 0 ? net_energy + watts * slot.when.length().count() * 10 : 0;
     }
 };
 
@@ -106,8 +127,8 @@ struct Limits {
     std::int64_t beyond = 0;  // a plan brings less than this above its need
 };
 
-// Whether charging all that goes from the first slot on, without a pause for a car that does not wake, brings
-// the floor.
+// Whether charging all that goes from the first slot on, for a car that does not wake without a pause in any
+// presence, brings the floor.
 bool floor_counts(const Problem& problem, const Limits& limits) {
     Battery battery{problem};
     bool charged = false;
@@ -115,11 +136,13 @@ bool floor_counts(const Problem& problem, const Limits& limits) {
     for (std::size_t t = 0; t < problem.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
         if (battery.net >= tenths(problem.floor)) break;
-        const int amps = limits.most[t] < limits.least ? 0 : battery.drawn(slot, limits.most[t]);
-        if (amps == 0) paused |= charged && !problem.wakes;
-        if (amps == 0 || paused) continue;
+        const auto gain = limits.most[t] < limits.least ? 0 : battery.gained(slot, limits.most[t]);
+        if (slot.bound.kind == BoundKind::away) charged = paused = false;
+        if (gain == 0) paused |= charged && !problem.wakes;
+        if (gain > 0 && paused) return false;
+        if (gain == 0) continue;
         charged = true;
-        battery.net += battery.gain(slot, amps);
+        battery.net += gain;
     }
     return battery.net >= tenths(problem.floor);
 }
@@ -145,31 +168,30 @@ std::optional<Key> key_of(const Problem& problem, const Limits& limits, bool flo
         const Slot& slot = problem.slots[i];
         const int here = amps[i];
         if (slot.bound.kind == BoundKind::away) asleep = was_on = false;
-        const int taken = here > 0 ? battery.drawn(slot, here) : 0;
-        if (here > 0 && (taken == 0 || here > std::max(battery.takes(slot), limits.least)))
+        const std::int64_t gain = here > 0 ? battery.gained(slot, here) : 0;
+        if (here > 0 && (gain == 0 || here > std::max(battery.takes(slot), limits.least)))
             return std::nullopt;
         if (here > 0 && asleep) return std::nullopt;
         if (floor_left > 0 && limits.most[i] >= limits.least) {
-            const int full = battery.drawn(slot, limits.most[i]);
-            const std::int64_t whole = full > 0 ? battery.gain(slot, full) : 0;
-            const std::int64_t gain = taken > 0 ? battery.gain(slot, taken) : 0;
-            if (whole < floor_left ? gain != whole : gain < floor_left) return std::nullopt;
+            const std::int64_t whole = battery.gained(slot, limits.most[i]);
+            const int full =
+                whole > 0 ? std::min(limits.most[i], std::max(battery.takes(slot), limits.least)) : 0;
+            if (whole < floor_left ? here != full : gain < floor_left) return std::nullopt;
             floor_left -= whole;
         }
-        const Wide energy = Wide{240} * taken * slot.when.length().count();
-        if (taken > 0) battery.net += battery.gain(slot, taken);
+        const std::int64_t energy = battery.energy(slot, gain);
+        battery.net += gain;
         if (problem.price_cap && slot.price > *problem.price_cap) above += energy;
-        cost += energy * slot.price.count();
+        cost += static_cast<Wide>(energy) * slot.price.count();
         if (here > 0 && !was_on) ++starts;
         if (here == 0 && was_on && !problem.wakes) asleep = true;
         was_on = here > 0;
         most = std::max(most, here);
-        place +=
-            taken * slot.when.length().count() * (problem.preference == Preference::late ? count - 1 - t : t);
+        place += energy * (problem.preference == Preference::late ? count - 1 - t : t);
     }
     const std::int64_t need = tenths(problem.need);
     if (need > 0 ? battery.net >= need + limits.beyond : battery.net > 0) return std::nullopt;
-    cost += static_cast<Wide>(starts) * problem.start_cost.count() * 3'600'000 * 1'000'000;
+    cost += static_cast<Wide>(starts) * problem.start_cost.count() * 36'000'000 * 1'000'000;
     return Key{std::max<std::int64_t>(0, need - battery.net),       above, cost, starts,
                problem.preference == Preference::gentle ? most : 0, place};
 }
@@ -257,6 +279,79 @@ TEST_CASE("with all of these the value of every plug-in is what solving from the
             CHECK(values[first].starts == solved.starts);
         }
     }
+}
+
+TEST_CASE("a floor that a full battery does not take before an outing is charged as far as it goes") {
+    Problem problem;
+    problem.per_ampere = Watts(240);
+    problem.least = WholeAmps(2);
+    Instant at{Seconds{0}};
+    for (int t = 0; t < 5; ++t) {
+        const bool away = t == 2;
+        problem.slots.push_back({{at, at + Seconds{3600}},
+                                 Rate((5 - t) * 100'000'000'000),
+                                 WholeAmps(away ? 0 : 10),
+                                 {away ? BoundKind::away : BoundKind::car},
+                                 t > 2 ? WattHours(4'000) : WattHours(0)});
+        at += Seconds{3600};
+    }
+    problem.taper = {{WattHours(2'400), WholeAmps(0)}};
+    problem.need = problem.floor = WattHours(4'800);
+    const Plan plan = solve(problem);
+    std::vector<int> amps;
+    for (const PlannedSlot& slot : plan.slots) amps.push_back(slot.amps.count());
+    CHECK(amps == std::vector<int>{10, 0, 0, 10, 0});
+    CHECK(plan.objective.short_by == MilliwattHours{});
+    CHECK(plan.slots[1].why == Why::takes_no_more);
+    problem.need = problem.floor = WattHours(6'400);
+    CHECK(solve(problem).objective.short_by == MilliwattHours{});
+    problem.forced = 1;
+    CHECK(solve(problem).objective.short_by == MilliwattHours{});
+}
+
+TEST_CASE("a slot that passes a step of the taper brings no more than the battery takes") {
+    Problem problem;
+    problem.per_ampere = Watts(240);
+    Instant at{Seconds{0}};
+    for (int t = 0; t < 24; ++t) {
+        problem.slots.push_back(
+            {{at, at + Seconds{300}}, Rate((24 - t) * 10'000'000'000), WholeAmps(40), {}});
+        at += Seconds{300};
+    }
+    problem.need = WattHours(8'000);
+    problem.taper = {{WattHours(4'000), WholeAmps(6)}};
+    const Plan plan = solve(problem);
+    // 4 kWh up to the step, and 6 A in at most 24 slots beyond it.
+    CHECK(plan.delivered <= MilliwattHours(WattHours(4'000 + 24 * 120)));
+    CHECK(plan.objective.short_by > MilliwattHours(WattHours(1'000)));
+    // A last slot at 40 A that begins 20 Wh before the step brings what 6 A bring.
+    problem.slots.resize(1);
+    problem.taper = {{WattHours(20), WholeAmps(6)}};
+    CHECK(solve(problem).delivered == MilliwattHours(WattHours(120)));
+    problem.taper = {{WattHours(210), WholeAmps(6)}};  // rounded up to an ampere's 20 Wh
+    CHECK(solve(problem).delivered == MilliwattHours(WattHours(220)));
+}
+
+TEST_CASE("a price of many digits and fine units leave the preference out before they leave any sum") {
+    Problem problem;
+    problem.per_ampere = Watts(241);
+    problem.overhead = Watts(199);
+    problem.price_cap = Rate(30'000'000'000'000);
+    Instant at{Seconds{0}};
+    for (int t = 0; t < 120; ++t) {
+        const Seconds length{t == 0 ? 60 : 1200};
+        problem.slots.push_back({{at, at + length},
+                                 Rate(30'000'000'000'000 + (t % 7 - 3) * 4'999'999'999'999 + t),
+                                 WholeAmps(32),
+                                 {}});
+        at += length;
+    }
+    problem.need = WattHours(9'000);
+    const Plan plan = solve(problem);
+    CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+    CHECK(plan.objective.short_by == MilliwattHours{});
+    CHECK(plan.objective.above_cap == MilliwattHours{});
+    CHECK(plan.lower_bound == plan.objective.cost);
 }
 
 TEST_CASE("a taper that never binds and a cap that nothing reaches leave the plan as it is") {

@@ -74,6 +74,12 @@ const std::vector<Case> kCases = {
       "Mend: order the steps by state of charge.",
       "site.yaml:9:114: cars[0].taper[1].most '20 A': is not below the step before it. Allowed: below 16 A. "
       "Mend: a battery takes less the fuller it is."}},
+    {"a taper that begins above the car's most",
+     "most: 32 A",
+     "most: 16 A, taper: [{from: 90 %, most: 20 A}]",
+     {"site.yaml:9:88: cars[0].taper[0].most '20 A': is above the most the car takes at all. Allowed: at "
+      "most "
+      "16 A. Mend: correct one of them."}},
     {"ready at the end of the day",
      "most: 32 A",
      "most: 32 A, ready_by: \"24:00\"",
