@@ -113,7 +113,7 @@ class Growing : public plan::GrowingProgramme {
         for (const Term& term : terms) column.insert(term.row, term.factor);
         clp_.addCol(column, 0, clp_.getInfinity(), cost);
     }
-    void fix_at_one(int column) override { clp_.setColLower(column, 1); }
+    void forbid(int column) override { clp_.setColUpper(column, 0); }
     Answer solve() override {
         if (solved_) {
             clp_.resolve();

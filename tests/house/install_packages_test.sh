@@ -41,6 +41,18 @@ fate='echo no such thing; exit 100'
 pretend 0 catch2
 expect "a failing apt-get fails, with its words" 1 "no such thing" run test
 
+# release ID: the pretended Debian's.
+fate=true
+release() { printf 'ID=debian\nVERSION_ID="%s"\n' "$1" >"$tree/os-release"; }
+boost() { OS_RELEASE_FILE=$tree/os-release run build; }
+pretend 0 libboost1.81-dev libboost-dev
+release 12
+expect "Debian 12 gets the Boost beside its default" 0 "installing libboost1.81-dev" boost
+release 13
+expect "Debian 13 gets its default Boost" 0 "installing libboost-dev" boost
+: >"$tree/os-release"
+expect "a Debian without a number, such as sid, gets its default Boost" 0 "installing libboost-dev" boost
+
 expect "no purpose is an error" 1 "PURPOSE" run
 expect "an unknown purpose is an error" 1 "no purpose 'tset'" run tset
 exit $((failures > 0))

@@ -16,7 +16,7 @@ cd "$copy"
 keep=()
 for file in lib/core/plan/*.cpp lib/core/quantity/*.cpp lib/core/site/{headroom,site}.cpp lib/core/time/zone.cpp \
             tests/support/{main,instances,plan_checker}.cpp tests/unit/site/headroom_test.cpp \
-            tests/unit/plan/{brute_force,taper_brute_force,explain_brute_force}_test.cpp; do
+            tests/unit/plan/{brute_force,taper_brute_force,explain_brute_force,month_brute_force}_test.cpp; do
   case $file in lib/core/plan/assemble*|lib/core/plan/joint*) ;; *) keep+=("$file") ;; esac
 done
 
@@ -103,4 +103,12 @@ breaks "a car that wakes after all" lib/core/plan/table.cpp \
 breaks "a price cap that is only a price" lib/core/plan/grid.cpp \
   'grid.slots[t].cost += grid.per_above;' '(void)grid;' \
   'above the price cap is only charged what would else be short, and as little as can be'
+every_peak="under charges for peaks the plan is the best of all there are, in the household's order"
+breaks "an interval without its budget" lib/core/plan/budget.cpp \
+  'std::min({group.units, carried, grid.limit})' 'std::min(carried, grid.limit)' "$every_peak"
+breaks "a peak without the house" lib/core/plan/peak.cpp \
+  'static_cast<Wide>(interval.house.count()) * length + car * kPerThird' 'car * kPerThird' "$every_peak"
+breaks "a step that begins where the car does" lib/core/plan/month.cpp \
+  'return along(account, used + taken) - along(account, used);' 'return along(account, taken);' \
+  'a price by steps is planned with the steps the plan ends in'
 exit $failed

@@ -7,7 +7,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "tools/lullwatt/site_option.hpp"
+#include "tools/lullwatt/faults_json.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {

@@ -14,6 +14,7 @@
 #include "tools/lullwatt/check_tariff.hpp"
 #include "tools/lullwatt/circuit_wiring.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/old_data.hpp"
 #include "tools/lullwatt/site_option.hpp"
 #include "tools/lullwatt/words.hpp"
 

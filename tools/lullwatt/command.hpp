@@ -31,10 +31,17 @@ struct Command {
 [[nodiscard]] Command add_when(CLI::App& app);
 [[nodiscard]] Command add_plan(CLI::App& app);
 [[nodiscard]] Command add_why(CLI::App& app);
+[[nodiscard]] Command add_now(CLI::App& app);
+[[nodiscard]] Command add_need(CLI::App& app);
+[[nodiscard]] Command add_hold(CLI::App& app);
 [[nodiscard]] Command add_bill(CLI::App& app);
 [[nodiscard]] Command add_compare(CLI::App& app);
+[[nodiscard]] Command add_sessions(CLI::App& app);
+[[nodiscard]] Command add_report(CLI::App& app);
+[[nodiscard]] Command add_ledger(CLI::App& app);
 [[nodiscard]] Command add_circuit(CLI::App& app);
 [[nodiscard]] Command add_check(CLI::App& app);
+[[nodiscard]] Command add_reload(CLI::App& app);
 [[nodiscard]] Command add_setup(CLI::App& app);
 [[nodiscard]] Command add_import(CLI::App& app);
 

@@ -4,7 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "tools/lullwatt/compare_text.hpp"
-#include "tools/lullwatt/site_option.hpp"
+#include "tools/lullwatt/faults_json.hpp"
 
 namespace lullwatt::tools {
 namespace {

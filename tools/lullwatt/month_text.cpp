@@ -83,7 +83,9 @@ std::vector<std::string> month_notes(const Question& question) {
             "What '{}' has counted is not known: it counts at its dearest step. --month-use tells it.",
             block));
     for (const std::string& charge : question.month.not_counted)
-        notes.push_back(fmt::format("'{}' is not counted: it charges a mean of several peaks.", charge));
+        notes.push_back(fmt::format(
+            "'{}' is not counted: it goes by a mean of several peaks of a day, or falls as they rise.",
+            charge));
     return notes;
 }
 

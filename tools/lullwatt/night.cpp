@@ -25,25 +25,30 @@ bool before(const Question& a, const Question& b) {
 }
 
 void take_turns(Night& night) {
-    std::vector<CarNight> kept;
-    for (CarNight& car : night.cars) {
-        const auto rival = std::ranges::find_if(kept, [&](const CarNight& other) {
-            return other.question.settings().point == car.question.settings().point;
+    std::vector<std::size_t> kept;
+    for (std::size_t i = 0; i < night.cars.size(); ++i) {
+        const Question& question = night.cars[i].question;
+        const auto rival = std::ranges::find_if(kept, [&](std::size_t other) {
+            return night.cars[other].question.settings().point == question.settings().point;
         });
         if (rival == kept.end()) {
-            kept.push_back(std::move(car));
+            kept.push_back(i);
             continue;
         }
-        const bool is_told = car.asked != rival->asked;
-        const bool takes_over = is_told ? car.asked : before(car.question, rival->question);
-        if (takes_over) std::swap(car, *rival);
-        const std::string who = rival->question.settings().car.name;
+        const CarNight& has = night.cars[*rival];
+        const bool is_told = night.cars[i].asked != has.asked;
+        const bool takes_over = is_told ? night.cars[i].asked : before(question, has.question);
+        const Question& winner = takes_over ? question : has.question;
+        const Question& loser = takes_over ? has.question : question;
         const std::string why = is_told ? "as asked" : "for it is to be ready first, or needs most";
         night.notes.push_back(
-            fmt::format("{} is on {} tonight, {}; {} is not, for one cable charges one car a night.", who,
-                        rival->question.point().name, why, car.question.settings().car.name));
+            fmt::format("{} is on {} tonight, {}; {} is not, for one cable charges one car a night.",
+                        winner.settings().car.name, winner.point().name, why, loser.settings().car.name));
+        if (takes_over) *rival = i;
     }
-    night.cars = std::move(kept);
+    std::vector<CarNight> cars;
+    for (const std::size_t i : kept) cars.push_back(std::move(night.cars[i]));
+    night.cars = std::move(cars);
 }
 
 plan::Taken taken_by(const CarNight& car) {
@@ -62,7 +67,7 @@ plan::Wanted wanted_by(const Question& question) {
             .car = question.settings().car,
             .request = question.request,
             .prices = &question.prices,
-            .hold = {}};
+            .hold = question.hold};
 }
 
 // What one needs to know of every node: loads over the presences of all.
@@ -198,7 +203,7 @@ void add_other(Night& night, const House& house, const QuestionOptions& options,
     if (!question.ok()) {
         const io::Fault& fault = question.faults().front();
         night.notes.push_back(fmt::format("{} counts with its standing current only: {} {}.",
-                                          house.household.site.cars[car].car.name, fault.key, fault.what));
+                                          house.household->site.cars[car].car.name, fault.key, fault.what));
         return;
     }
     if (needs_energy(question.value())) night.cars.push_back({std::move(question).value(), {}, false});
@@ -208,29 +213,34 @@ void add_other(Night& night, const House& house, const QuestionOptions& options,
 
 const CarNight& Night::asked() const { return *std::ranges::find(cars, true, &CarNight::asked); }
 
-io::Read<Night> plan_night(const QuestionOptions& options, Whom whom) {
-    const auto house = read_house(options);
-    if (!house.ok()) return house.faults();
+Night night_of(Question question) {
+    Night night;
+    night.cars.push_back({std::move(question), {}, true});
+    night.cars.front().month = night.cars.front().question.plan();
+    return night;
+}
+
+io::Read<Night> plan_night(const House& house, const QuestionOptions& options, Whom whom) {
     const auto seconds = proof_seconds(options);
     if (!seconds.ok()) return seconds.faults();
-    const std::size_t count = house.value().household.site.cars.size();
+    const std::size_t count = house.household->site.cars.size();
     const bool every_one =
         whom == Whom::every_one && count > 1 && options.car.empty() && !options.of_one_car();
 
     Night night;
     std::size_t chosen = count;
     if (!every_one) {
-        const auto car = chosen_car(house.value(), options);
+        const auto car = chosen_car(house, options);
         if (!car.ok()) return car.faults();
         chosen = car.value();
     }
     for (std::size_t car = 0; car < count; ++car) {
         if (car == chosen) {
-            auto question = ask(house.value(), options, car);
+            auto question = ask(house, options, car);
             if (!question.ok()) return question.faults();
             night.cars.push_back({std::move(question).value(), {}, true});
         } else if (!options.alone) {
-            add_other(night, house.value(), options, car);
+            add_other(night, house, options, car);
         }
     }
     if (every_one) {

@@ -7,7 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "io/settings/scalar.hpp"
-#include "tools/lullwatt/site_option.hpp"
+#include "tools/lullwatt/faults_json.hpp"
 
 namespace lullwatt::tools {
 namespace {

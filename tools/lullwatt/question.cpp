@@ -6,7 +6,6 @@
 #include <cmath>
 #include <utility>
 
-#include <CLI/CLI.hpp>
 #include <date/date.h>
 #include <fmt/format.h>
 
@@ -147,7 +146,7 @@ std::optional<Instant> time_option(const char* option, const std::string& text, 
                                    Instant after, Instant otherwise, io::Faults& faults) {
     if (text.empty()) return otherwise;
     const auto at = parse_time(text, zone, after);
-    if (!at) faults.push_back(option_fault(option, text, "is no time", kTimeForms));
+    if (!at) faults.push_back(no_time(option, text));
     return at;
 }
 
@@ -237,41 +236,16 @@ void settle_month(const QuestionOptions& options, Question& question, io::Faults
 
 }  // namespace
 
-void add_question_options(CLI::App& app, QuestionOptions& options) {
-    add_site_option(app, options.site);
-    app.add_option("--at", options.at, "As if now were this time: 18:00, or 2026-10-20T18:00.")
-        ->type_name("TIME");
-    app.add_option("--car", options.car, "Which car, where there are several.")->type_name("NAME");
-    app.add_option("--need", options.need, "Energy at the equipment's register, in kWh.")->type_name("KWH");
-    app.add_option("--from-soc", options.from_soc, "State of charge now, in percent.")->type_name("PERCENT");
-    app.add_option("--to-soc", options.to_soc, "State of charge to reach; 100 where it is not said.")
-        ->type_name("PERCENT");
-    app.add_option("--distance", options.distance, "What is to be driven, in km.")->type_name("KM");
-    app.add_flag("--fill", options.fill, "Until the car itself stops.");
-    app.add_option("--floor", options.floor, "Charged at once, whatever energy costs, in kWh.")
-        ->type_name("KWH");
-    app.add_option("--plug-in", options.plug_in, "When it is plugged in; now where it is not said.")
-        ->type_name("TIME");
-    app.add_option("--ready-by", options.ready_by, "When it must be ready; by habit where it is not said.")
-        ->type_name("TIME");
-    app.add_option("--preference", options.preference, "Among plans of the same cost: early, late or gentle.")
-        ->type_name("WORD");
-    app.add_flag("--alone", options.alone, "As if no other car needed energy this night.");
-    app.add_option("--proof-time", options.proof_time,
-                   "Seconds that proving several cars' plan may take; 2 where it is not said.")
-        ->type_name("SECONDS");
-    app.add_option("--month-peak", options.month_peak,
-                   "The highest power this bill has counted so far, in kW, where no readings tell it.")
-        ->type_name("KW");
-    app.add_option("--month-use", options.month_use,
-                   "The energy this bill has counted so far, in kWh, where no readings tell it.")
-        ->type_name("KWH");
-    for (CLI::Option* option : app.get_options()) {
-        if (option->get_items_expected() == 0) continue;
-        option->each([&options, name = option->get_name()](const std::string& value) {
-            if (value.empty()) options.left_empty.push_back(name);
-        });
+io::Faults left_empty(const QuestionOptions& options) {
+    io::Faults empty;
+    for (const std::string& option : options.left_empty) {
+        empty.push_back(option_fault(option, "", "is empty", "", "give it a value, or leave it out"));
     }
+    return empty;
+}
+
+io::Fault no_time(std::string option, const std::string& text) {
+    return option_fault(std::move(option), text, "is no time", kTimeForms);
 }
 
 bool QuestionOptions::of_one_car() const {
@@ -315,40 +289,16 @@ plan::Problem Question::assembled(const plan::Request& same,
     const std::size_t at = settings().point;
     if (beside.empty())
         return plan::assemble(site, at, settings().car, loads, household.unattended, prices, household.zone,
-                              same, {}, relief);
+                              same, hold, relief);
     const plan::JointProblem joint =
-        plan::assemble_joint(site, {{at, settings().car, same, &prices, {}}}, loads, household.unattended,
+        plan::assemble_joint(site, {{at, settings().car, same, &prices, hold}}, loads, household.unattended,
                              household.zone, beside, relief);
     return plan::left_for(joint, 0, same.present);
 }
 
-io::Read<House> read_house(const QuestionOptions& options) {
-    if (!options.left_empty.empty()) {
-        io::Faults empty;
-        for (const std::string& option : options.left_empty) {
-            empty.push_back(option_fault(option, "", "is empty", "", "give it a value, or leave it out"));
-        }
-        return empty;
-    }
-    // Which clock is meant stands in the site file; two days around any reading of --at are near enough to
-    // load it.
-    const auto about = options.at.empty() ? std::optional(system_now())
-                                          : parse_time(options.at, Zone::fixed(Seconds{0}), system_now());
-    if (!about) return io::Faults{option_fault("--at", options.at, "is no time", kTimeForms)};
-    auto household = io::load_household(site_path(options.site), *about);
-    if (!household.ok()) return household.faults();
-
-    io::Faults faults;
-    House house{.household = std::move(household).value()};
-    const auto now = time_option("--at", options.at, house.household.zone, system_now(), *about, faults);
-    if (!now) return faults;
-    house.now = *now;
-    return house;
-}
-
 io::Read<std::size_t> chosen_car(const House& house, const QuestionOptions& options) {
     io::Faults faults;
-    const auto car = car_named(house.household.site, options.car, faults);
+    const auto car = car_named(house.household->site, options.car, faults);
     if (!car) return faults;
     return *car;
 }
@@ -365,9 +315,22 @@ io::Read<double> proof_seconds(const QuestionOptions& options) {
                                    "0 to 3600, as in '2' or '0.5'")};
 }
 
+io::Read<Question> settle(const QuestionOptions& options, std::shared_ptr<const io::Household> household,
+                          Instant now, const plan::Hold& hold) {
+    const House house{std::move(household), now, hold};
+    const auto car = chosen_car(house, options);
+    if (!car.ok()) return car.faults();
+    return ask(house, options, car.value());
+}
+
 io::Read<Question> ask(const House& house, const QuestionOptions& options, std::size_t car) {
-    io::Faults faults;
-    Question question{.household = house.household, .car = car, .now = house.now};
+    io::Faults faults = left_empty(options);
+    if (!faults.empty()) return faults;
+    Question question{.owned = house.household,
+                      .household = *house.household,
+                      .car = car,
+                      .now = house.now,
+                      .hold = house.hold};
     settle_presence(options, question, faults);
     settle_request(options, question, faults);
     settle_month(options, question, faults);

@@ -1,7 +1,7 @@
 // One car, one night, as asked on the command line: what `when`, `plan` and `why` have in common.
 #pragma once
 
-#include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -16,6 +16,7 @@ namespace lullwatt::tools {
 // As typed; what is empty was not.
 struct QuestionOptions {
     SiteOption site;
+    std::string socket;  // of the daemon; empty: the usual one
     std::string at;
     std::string car;
     std::string need;
@@ -38,12 +39,16 @@ struct QuestionOptions {
 };
 
 void add_question_options(CLI::App& app, QuestionOptions& options);
+// Those of them that say what a car needs by when.
+void add_need_options(CLI::App& app, QuestionOptions& options);
 
 // The question with everything it stands on.
 struct Question {
-    io::Household household;
+    std::shared_ptr<const io::Household> owned;
+    const io::Household& household;
     std::size_t car = 0;
     Instant now;
+    plan::Hold hold;
     Interval present;           // plug-in to ready-by
     std::string ready_by_note;  // where its label exists not once, but never or twice
     vehicle::Need stated;
@@ -82,17 +87,25 @@ struct Question {
 
 // The house that is asked about, and the time that counts as now.
 struct House {
-    io::Household household;
+    std::shared_ptr<const io::Household> household;
     Instant now;
+    plan::Hold hold = {};  // what the household said of the car asked about
 };
 
 // Reads the house; faults name the option or the file.
 [[nodiscard]] io::Read<House> read_house(const QuestionOptions& options);
 // The car that --car names, or the only one.
 [[nodiscard]] io::Read<std::size_t> chosen_car(const House& house, const QuestionOptions& options);
-// Settles what is asked of one car of it.
+// Settles what is asked of one car of it; `at` and `site` of the options do not count.
 [[nodiscard]] io::Read<Question> ask(const House& house, const QuestionOptions& options, std::size_t car);
+// The same of the car the options name.
+[[nodiscard]] io::Read<Question> settle(const QuestionOptions& options,
+                                        std::shared_ptr<const io::Household> household, Instant now,
+                                        const plan::Hold& hold);
 // Seconds a proof may take; 2 where it is not said.
 [[nodiscard]] io::Read<double> proof_seconds(const QuestionOptions& options);
+// Options given with an empty value; and one that got something else than a time.
+[[nodiscard]] io::Faults left_empty(const QuestionOptions& options);
+[[nodiscard]] io::Fault no_time(std::string option, const std::string& text);
 
 }  // namespace lullwatt::tools

@@ -22,9 +22,11 @@ Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out
     CLI::App app{"Charge the car when the house is quiet and energy is cheap.", "lullwatt"};
     app.require_subcommand(1);
 
-    const std::vector<Command> commands = {add_when(app),  add_plan(app),    add_why(app),
-                                           add_bill(app),  add_compare(app), add_circuit(app),
-                                           add_check(app), add_setup(app),   add_import(app)};
+    const std::vector<Command> commands = {
+        add_when(app),     add_plan(app),   add_now(app),    add_why(app),
+        add_need(app),     add_hold(app),   add_bill(app),   add_compare(app),
+        add_sessions(app), add_report(app), add_ledger(app), add_circuit(app),
+        add_check(app),    add_reload(app), add_setup(app),  add_import(app)};
 
     std::ranges::reverse(arguments);  // CLI11 takes them from the back
     try {

@@ -6,11 +6,9 @@
 #include <ostream>
 
 #include <CLI/CLI.hpp>
-#include <date/date.h>
-#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "tools/lullwatt/words.hpp"
+#include "tools/lullwatt/faults_json.hpp"
 
 namespace lullwatt::tools {
 
@@ -28,41 +26,10 @@ std::string site_path(const SiteOption& option) {
 
 Instant system_now() { return std::chrono::floor<Seconds>(std::chrono::system_clock::now()); }
 
-std::vector<std::string> old_data(const io::Household& household, Instant now) {
-    constexpr date::days kFresh{45};  // ours: a meter's file is brought up to date at least every bill or two
-    std::vector<std::string> lines;
-    for (std::size_t node = 0; node < household.worst.size(); ++node) {
-        const site::WorstLoad& worst = household.worst[node];
-        if (worst.lack != site::HistoryLack::none || now - worst.months.end <= kFresh) continue;
-        lines.push_back(
-            fmt::format("OLD DATA: the meter data of {} ends on {}, {} days ago; import newer.",
-                        household.site.site.nodes[node].name,
-                        date_text(CivilDate{date::floor<date::days>(household.zone.civil(worst.months.end))}),
-                        std::chrono::duration_cast<date::days>(now - worst.months.end).count()));
-    }
-    return lines;
-}
-
 Exit exit_of(const io::Faults& faults) {
     const bool typed =
         std::ranges::all_of(faults, [](const io::Fault& fault) { return fault.file == kCommandLine; });
     return typed ? Exit::usage : Exit::refused;
-}
-
-std::string faults_json(const io::Faults& faults) {
-    nlohmann::ordered_json list = nlohmann::ordered_json::array();
-    for (const io::Fault& raw : faults) {
-        const io::Fault fault = io::shown(raw);
-        list.push_back({{"file", fault.file},
-                        {"line", fault.line},
-                        {"column", fault.column},
-                        {"key", fault.key},
-                        {"value", fault.value},
-                        {"fault", fault.what},
-                        {"allowed", fault.allowed},
-                        {"mend", fault.mend}});
-    }
-    return list.dump();
 }
 
 void print_faults(Shell& shell, const io::Faults& faults, bool json) {

@@ -23,17 +23,10 @@ void add_site_option(CLI::App& app, SiteOption& option);
 // The system's clock, to the second. The only place where the command line asks it.
 [[nodiscard]] Instant system_now();
 
-// A line for each node whose worst load rests on meter data that ended long ago: every fail-safe figure rests
-// on it.
-[[nodiscard]] std::vector<std::string> old_data(const io::Household& household, Instant now);
-
 // 2 where only the command line is at fault, else 1.
 [[nodiscard]] Exit exit_of(const io::Faults& faults);
 
 inline constexpr const char* kCommandLine = "command line";  // Fault::file of an option's fault
-
-// A JSON list.
-[[nodiscard]] std::string faults_json(const io::Faults& faults);
 
 // Prints faults, one a line, to `shell.err`, or as JSON to `shell.out`.
 void print_faults(Shell& shell, const io::Faults& faults, bool json);

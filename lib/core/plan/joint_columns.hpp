@@ -17,4 +17,12 @@ namespace lullwatt::plan {
                                                        const std::vector<std::int64_t>& targets,
                                                        Ascent& ascent, Work& work, const MixedSolver& solver);
 
+// The car charges in the slots in which `like` does, and in no other.
+void fix_pattern(JointGrid& grid, std::size_t car, const std::vector<int>& like);
+
+// The cheapest amperes where it is fixed in which slots each car charges; empty where the solver finds none.
+[[nodiscard]] std::optional<JointAmps> best_amps(const JointGrid& fixed,
+                                                 const std::vector<std::int64_t>& targets, Work& work,
+                                                 const MixedSolver& solver);
+
 }  // namespace lullwatt::plan

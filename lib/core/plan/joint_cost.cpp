@@ -61,6 +61,14 @@ void close_by_solver(const JointGrid& grid, const std::vector<std::int64_t>& tar
     }
 }
 
+// The best amperes for when the best plan's cars charge.
+void tune(const JointGrid& grid, const std::vector<std::int64_t>& targets, Search& search, Work& work,
+          const MixedSolver& solver) {
+    JointGrid fixed = grid;
+    for (std::size_t i = 0; i < grid.cars.size(); ++i) fix_pattern(fixed, i, (*search.best())[i]);
+    if (auto amps = best_amps(fixed, targets, work, solver)) search.offer(std::move(*amps), work);
+}
+
 }  // namespace
 
 Cheapest find_cheapest(const JointGrid& grid, const std::vector<std::int64_t>& targets,
@@ -90,7 +98,7 @@ Cheapest find_cheapest(const JointGrid& grid, const std::vector<std::int64_t>& t
         if (!prices.empty()) ascent.start_at(model.multipliers(prices));
     }
     // A solver closes a gap faster than more rounds do.
-    const int rounds = many ? 9 : solver ? 60 : std::numeric_limits<int>::max();
+    const int rounds = solver && !many ? 60 : std::numeric_limits<int>::max();
     constexpr int kClimbsPerSearch = 3;
     constexpr int kQuietEnough = 40;
     constexpr int kHopeless = 20;  // searches that find no plan at all
@@ -110,7 +118,9 @@ Cheapest find_cheapest(const JointGrid& grid, const std::vector<std::int64_t>& t
         if (!may_climb && quiet >= kQuietEnough) break;
     }
     found.money_bound = grid.money(*ascent.bound());
-    if (search.best() && !settled() && solver && !work.stopped())
+    if (many && search.best() && !settled() && !work.stopped()) tune(grid, targets, search, work, solver);
+    constexpr std::size_t kTooMany = 30;  // the compact programme then takes all the time and tells nothing
+    if (search.best() && !settled() && solver && grid.cars.size() <= kTooMany && !work.stopped())
         close_by_solver(grid, targets, ascent, search, found, work, solver);
     found.amps = search.best();
     return found;

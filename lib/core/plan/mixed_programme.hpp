@@ -63,7 +63,8 @@ class GrowingProgramme {
     virtual ~GrowingProgramme() = default;
     // A column from 0 up; its index is the number of columns before it.
     virtual void add(double cost, const std::vector<Term>& terms) = 0;
-    virtual void fix_at_one(int column) = 0;
+    // The column stays at 0.
+    virtual void forbid(int column) = 0;
     [[nodiscard]] virtual Answer solve() = 0;
 };
 

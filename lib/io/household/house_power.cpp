@@ -45,4 +45,13 @@ EnergySeries readings_until(const Household& household, const Supply& supply, In
     return series;
 }
 
+MilliwattHours energy_of(const std::vector<plan::Taken::Draw>& draws, Interval span) {
+    Wide sum = 0;  // mW·s
+    for (const plan::Taken::Draw& draw : draws) {
+        const Seconds both = std::min(draw.when.end, span.end) - std::max(draw.when.begin, span.begin);
+        if (both > Seconds{0}) sum += static_cast<Wide>(draw.power.count()) * both.count();
+    }
+    return MilliwattHours(static_cast<std::int64_t>(nearest_quotient(sum, 3600)));
+}
+
 }  // namespace lullwatt::io

@@ -5,6 +5,7 @@
 
 #include <vector>
 
+#include "core/plan/assemble_joint.hpp"
 #include "io/household/household.hpp"
 
 namespace lullwatt::io {
@@ -29,5 +30,8 @@ class HousePower {
 // What the contract's meter has counted, readings that end after `until` aside; empty where nothing is
 // recorded. What it counted backwards is 0.
 [[nodiscard]] EnergySeries readings_until(const Household& household, const Supply& supply, Instant until);
+
+// What draws take over `span`.
+[[nodiscard]] MilliwattHours energy_of(const std::vector<plan::Taken::Draw>& draws, Interval span);
 
 }  // namespace lullwatt::io

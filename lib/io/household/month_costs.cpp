@@ -30,6 +30,16 @@ std::vector<Stretch> stretches_of(const Supply& supply, Interval span) {
     return all != nullptr ? std::move(*all) : tariff::Stretches{};
 }
 
+// Whether more power never costs less, as planning under caps takes for granted.
+bool never_falls(const DemandCharge& charge) {
+    const auto amount = [&](Milliwatts power) { return account::demand_amount(charge, power, {}); };
+    return std::ranges::all_of(charge.steps, [&](const DemandCharge::Step& step) {
+        const bool over_limit =
+            !step.up_to || amount(*step.up_to) <= amount(Milliwatts(step.up_to->count() + 1));
+        return step.rate >= DemandRate(0) && over_limit;
+    });
+}
+
 // Builds the costs of one contract.
 class Contracted {
   public:
@@ -94,8 +104,6 @@ class Contracted {
     void add_block(DateSpan bill, std::size_t revision, const BlockCharge& block);
     void add_count(DateSpan bill, DateSpan counts, std::size_t revision, const BlockCharge& block);
     [[nodiscard]] MilliwattHours counted_energy(const BlockCharge& block, Interval span) const;
-    // What other cars will take.
-    [[nodiscard]] MilliwattHours beside_energy(Interval span) const;
 
     const Supply& supply_;
     const plan::Problem& problem_;
@@ -166,22 +174,13 @@ std::vector<plan::CountedInterval> Contracted::counted(DateSpan bill, std::size_
             }
             counts.length = when.length();
         }
-        const MilliwattHours others = beside_energy(when);
+        const MilliwattHours others = energy_of(beside_, when);
         counts.house =
             house_.mean(when) + Milliwatts(static_cast<std::int64_t>(nearest_quotient(
                                     static_cast<Wide>(others.count()) * 3600, when.length().count())));
         found.push_back(counts);
     }
     return found;
-}
-
-MilliwattHours Contracted::beside_energy(Interval span) const {
-    Wide sum = 0;  // mW·s
-    for (const plan::Taken::Draw& draw : beside_) {
-        const Seconds both = std::min(draw.when.end, span.end) - std::max(draw.when.begin, span.begin);
-        if (both > Seconds{0}) sum += static_cast<Wide>(draw.power.count()) * both.count();
-    }
-    return MilliwattHours(static_cast<std::int64_t>(nearest_quotient(sum, 3600)));
 }
 
 // Peaks of the bills before this one, where the charge goes by them and they are recorded.
@@ -212,7 +211,7 @@ void Contracted::add_peak(DateSpan bill, std::size_t revision, const DemandCharg
     auto intervals = counted(bill, revision, charge, by_slot);
     if (intervals.empty()) return;
     const bool several = charge.highest_of > 1 && charge.distinct == DemandCharge::Distinct::no;
-    if (charge.measure == DemandCharge::Measure::mean_of_daily || several) {
+    if (charge.measure == DemandCharge::Measure::mean_of_daily || several || !never_falls(charge)) {
         month_.not_counted.push_back(charge.name);
         return;
     }
@@ -344,7 +343,7 @@ void Contracted::add_count(DateSpan bill, DateSpan counts, std::size_t revision,
     for (const Stretch& stretch : night_) {
         if (counts.contains(stretch.day) && bill.contains(stretch.day) && stretch.revision == revision &&
             tariff::applies(block, stretch))
-            account.used += beside_energy(stretch.when);
+            account.used += energy_of(beside_, stretch.when);
     }
     bool any = false;
     for (const plan::Slot& slot : problem_.slots) {

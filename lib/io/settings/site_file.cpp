@@ -363,6 +363,8 @@ Read<SiteFile> finish(ReadSection read, const std::filesystem::path& file,
     site.file = file;
     read_head(read.section, site, faults);
     site.site = read_tree(read.section, faults);
+    site.links = read_links(read.section, site.site, faults);
+    site.simulation = read_simulation(read.section, site.site, site.links, faults);
     site.dwelling = read_dwelling(read.section, site.site, folder, faults);
     site.wiring = read_wirings(read.section, site.site, site.dwelling ? site.dwelling->edition : 0, faults);
     read_loads(read.section, folder, site, faults);

@@ -18,6 +18,7 @@
 #include "io/fault/fault.hpp"
 #include "io/settings/contracts_section.hpp"
 #include "io/settings/dwelling_section.hpp"
+#include "io/settings/links_section.hpp"
 #include "io/settings/section.hpp"
 #include "io/settings/wiring_section.hpp"
 
@@ -59,6 +60,8 @@ struct SiteFile {
     std::optional<DwellingSettings> dwelling;
     std::vector<Wiring> wiring;       // one per node
     std::vector<Contract> contracts;  // at least one
+    Links links;
+    Simulation simulation;
     Money start_cost;
     Section as_written;  // for faults found later, by whoever knows more
 };

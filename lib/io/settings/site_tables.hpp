@@ -15,5 +15,6 @@ extern const Table kDwellingTable;
 extern const Table kContractTable;
 extern const Table kCableTable;
 extern const Table kWireTable;
+extern const Table kSimulationTable;
 
 }  // namespace lullwatt::io

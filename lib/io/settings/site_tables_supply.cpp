@@ -61,6 +61,18 @@ constexpr std::array kServiceOptions = {
            .least = 0.5,
            .greatest = 1,
            .consequence = "Of the house, where power is granted: its kW over its kVA."},
+    Option{.key = "meter",
+           .kind = Kind::choice,
+           .fallback = "none",
+           .choices = "none | simulated",
+           .consequence =
+               "How lullwattd hears the house's meter; none: the house counts at its worst at every hour."},
+    Option{.key = "meter_interval",
+           .kind = Kind::duration,
+           .fallback = "1 s",
+           .least = 1,
+           .greatest = 30,
+           .consequence = "The time between two readings of that meter; slower ones cannot keep a limit."},
 };
 
 constexpr std::array kNodeOptions = {
@@ -102,6 +114,17 @@ constexpr std::array kNodeOptions = {
            .least = 0,
            .greatest = 5,
            .consequence = "The step of a meter on this node; taken off its limit."},
+    Option{.key = "meter",
+           .kind = Kind::choice,
+           .fallback = "none",
+           .choices = "none | simulated",
+           .consequence = "How lullwattd hears a meter on this node, where it has one."},
+    Option{.key = "meter_interval",
+           .kind = Kind::duration,
+           .fallback = "1 s",
+           .least = 1,
+           .greatest = 30,
+           .consequence = "The time between two readings of that meter; slower ones cannot keep a limit."},
     Option{.key = "cable",
            .kind = Kind::section,
            .table = &kCableTable,
@@ -160,6 +183,12 @@ constexpr std::array kPointOptions = {
            .least = 10,
            .greatest = 125,
            .consequence = "With `connection: receptacle`: the receptacle's rating."},
+    Option{.key = "link",
+           .kind = Kind::choice,
+           .fallback = "none",
+           .choices = "none | simulated",
+           .consequence = "How lullwattd reaches its equipment; none: nights are planned and told, and "
+                          "nothing is driven."},
 };
 
 }  // namespace

@@ -17,6 +17,17 @@ void bound(glp_prob* p, void (*set)(glp_prob*, int, int, double, double), int in
     set(p, index, kind, below ? low : 0, above ? high : 0);
 }
 
+constexpr long kNodesPerMillisecond = 10;  // about what one processor does on these models; ours
+
+struct Nodes {
+    long left = 0;
+};
+
+void stop_at_the_limit(glp_tree* tree, void* info) {
+    if (glp_ios_reason(tree) != GLP_ISELECT) return;
+    if (--static_cast<Nodes*>(info)->left < 0) glp_ios_terminate(tree);
+}
+
 }  // namespace
 
 Solved solve_glpk(const Milp& model, int limit_ms) {
@@ -51,7 +62,12 @@ Solved solve_glpk(const Milp& model, int limit_ms) {
     glp_init_iocp(&how);
     how.presolve = GLP_ON;
     how.msg_lev = GLP_MSG_OFF;
-    how.tm_lim = limit_ms;
+    // Nodes and not time, so that how much it proves does not depend on what else runs; a stuck one still
+    // ends.
+    Nodes nodes{limit_ms * kNodesPerMillisecond};
+    how.cb_func = stop_at_the_limit;
+    how.cb_info = &nodes;
+    how.tm_lim = 30 * limit_ms;
     const int error = glp_intopt(p, &how);
     Solved solved;
     if (error == 0 && glp_mip_status(p) == GLP_OPT) {

@@ -178,3 +178,16 @@ TEST_CASE("a block's use is what is recorded and what the weeks before let expec
         CHECK(told.steps.at(0).so_far == watt_hours(100'000));
     }
 }
+
+TEST_CASE("a charge by a mean of each day's highest, or one that falls with power, is said to be left out") {
+    const Interval night{utc(2026, 1, 12) + 20h, utc(2026, 1, 12) + 23h};
+    const auto left_out = [&](const std::string& charge) {
+        const MonthOfNight found = month("demand: [{name: power, " + charge + "}]", night, utc(2026, 1, 12));
+        CHECK(found.costs.peaks.empty());
+        return found.not_counted;
+    };
+    const std::vector<std::string> power = {"power"};
+    CHECK(left_out("measure: mean-of-daily, per_kw: 3") == power);
+    CHECK(left_out("highest_of: 3, per_kw: 3") == power);
+    CHECK(left_out("band: whole, steps: [{up_to: 3 kW, per_kw: 8}, {per_kw: 2}]") == power);
+}

@@ -24,7 +24,8 @@ const std::vector<Case> kCases = {
      {"site.yaml:7:5: points[0].hard_setting: is missing. Allowed: 6 A to 80 A, whole amperes such as '25 "
       "A'. Mend: add it.",
       "site.yaml:7:35: points[0].hard_seting: is not a key of a point. Allowed: name, circuit, legs, "
-      "hard_setting, minimum, control, standing, standing_beyond_limit, connection, receptacle. Mend: did "
+      "hard_setting, minimum, control, standing, standing_beyond_limit, connection, receptacle, link. Mend: "
+      "did "
       "you mean 'hard_setting'?"}},
     {"a value without its unit",
      "rating: 50 A",

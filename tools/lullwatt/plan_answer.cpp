@@ -1,0 +1,165 @@
+#include <algorithm>
+#include <utility>
+#include <vector>
+
+#include <fmt/format.h>
+
+#include "core/plan/exact_cost.hpp"
+#include "tools/lullwatt/answer.hpp"
+#include "tools/lullwatt/answer_json.hpp"
+#include "tools/lullwatt/month_text.hpp"
+#include "tools/lullwatt/night.hpp"
+#include "tools/lullwatt/picture.hpp"
+#include "tools/lullwatt/price_notes.hpp"
+#include "tools/lullwatt/words.hpp"
+
+namespace lullwatt::tools {
+namespace {
+
+// Neighbouring slots that carry the same for the same reason, told as one.
+struct Stretch {
+    Interval when;
+    WholeAmps amps;
+    WholeAmps least_room;
+    WholeAmps most_room;
+    const tariff::PricePiece* price = nullptr;
+    std::size_t first = 0;
+    ExactAmount cost;
+};
+
+std::vector<Stretch> stretches(const Question& question, const plan::Plan& plan) {
+    std::vector<Stretch> found;
+    for (std::size_t i = 0; i < plan.slots.size(); ++i) {
+        const plan::Slot& slot = question.problem.slots[i];
+        const auto& price = tariff::price_at(question.prices, slot.when.begin);
+        const ExactAmount cost = plan::cost_of(question.problem, plan, i);
+        const bool same = i > 0 && found.back().price == &price && plan.slots[i] == plan.slots[i - 1] &&
+                          slot.bound == question.problem.slots[i - 1].bound;
+        if (!same) found.push_back({slot.when, plan.slots[i].amps, slot.most, slot.most, &price, i, {}});
+        Stretch& last = found.back();
+        last.when.end = slot.when.end;
+        last.least_room = std::min(last.least_room, slot.most);
+        last.most_room = std::max(last.most_room, slot.most);
+        last.cost += cost;
+    }
+    return found;
+}
+
+std::string room_text(const Stretch& stretch) {
+    if (stretch.least_room == stretch.most_room) return amps_text(stretch.most_room);
+    return fmt::format("{}–{}", stretch.least_room.count(), amps_text(stretch.most_room));
+}
+
+std::string table(const Question& question, const plan::Plan& plan) {
+    const Zone& zone = question.household.zone;
+    const int digits = question.household.site.currency_digits;
+    std::string text = fmt::format("  {:<11} {:>5} {:>9}  {:<12} {:>8}  {}\n", "from to", "amps", "room",
+                                   "price", "cost", "why");
+    for (const Stretch& stretch : stretches(question, plan)) {
+        text += fmt::format("  {:<13} {:>5} {:>9}  {:<12} {:>8}  {}\n",
+                            clock_text(zone, stretch.when.begin) + "–" + clock_text(zone, stretch.when.end),
+                            stretch.amps == WholeAmps(0) ? "-" : amps_text(stretch.amps), room_text(stretch),
+                            stretch.price->name,
+                            stretch.amps == WholeAmps(0) ? "" : cost_text(stretch.cost, digits),
+                            why_text(plan.slots[stretch.first], question.problem.slots[stretch.first],
+                                     question.household.site.site));
+    }
+    if (plan.month_cost != ExactAmount{}) {
+        text += fmt::format("  {:<11} {:>5} {:>9}  {:<12} {:>8}  {}\n", "the month", "", "", "",
+                            cost_text(plan.month_cost, digits), "peak and steps, beside the prices above");
+    }
+    return text;
+}
+
+std::string drawing(const Question& question, const plan::Plan& plan) {
+    std::vector<PictureSlot> slots;
+    for (std::size_t i = 0; i < plan.slots.size(); ++i) {
+        const plan::Slot& slot = question.problem.slots[i];
+        slots.push_back({slot.when, plan.slots[i].drawn,
+                         slot.most < question.problem.least ? WholeAmps(0) : slot.most, slot.price,
+                         tariff::price_at(question.prices, slot.when.begin).name});
+    }
+    return picture(slots, question.household.zone, question.household.site.currency_digits);
+}
+
+std::string headline(const Question& question, const plan::MonthPlan& month, bool by_itself) {
+    const plan::Plan& plan = month.plan;
+    const Zone& zone = question.household.zone;
+    const int digits = question.household.site.currency_digits;
+    const std::string note =
+        question.ready_by_note.empty() ? "" : fmt::format(" ({})", question.ready_by_note);
+    std::string text = fmt::format(
+        "{} at {}, {} to {}{}: {} of {}, {} {}.\n", question.settings().car.name, question.point().name,
+        day_and_clock_text(zone, question.present.begin), day_and_clock_text(zone, question.present.end),
+        note, energy_text(plan.delivered - plan.lost), energy_text(question.request.need),
+        cost_text(bill_cost(plan), digits), question.household.site.currency);
+    if (plan.objective.short_by > MilliwattHours{}) {
+        text += fmt::format("{} short: `lullwatt when` says what would help.\n",
+                            energy_text(plan.objective.short_by));
+    }
+    if (by_itself) {
+        text +=
+            fmt::format("Proof: no feasible plan costs less than {} with its starts; this one costs {}{}.\n",
+                        cost_text(plan.lower_bound, 6), cost_text(plan.objective.cost, 6),
+                        month.proven ? ": proven" : "");
+        if (!month.proven) {
+            text += fmt::format("Whether a plan up to {} cheaper is to be had is not proven.\n",
+                                cost_text(plan.objective.cost - plan.lower_bound, 6));
+        }
+    }
+    for (const std::string& line : month_lines(question, month)) text += line + "\n";
+    for (const std::string& line : price_notes(question)) text += line + "\n";
+    for (const std::string& line : outing_warnings(question, plan)) text += line + "\n";
+    return text;
+}
+
+std::string proof_text(const plan::JointPlan& joint) {
+    const std::string cost = cost_text(joint.cost, 6);
+    if (!joint.lower_bound) {
+        return fmt::format(
+            "{} cars cost {} with their starts. What they cost at least is not known: planned in turn, one "
+            "leaves another short, or charges its floor.\n",
+            joint.cars.size(), cost);
+    }
+    return fmt::format(
+        "Proof: {} cars together; no feasible plan costs less than {} with their starts; this one costs {}: "
+        "{}.\n",
+        joint.cars.size(), cost_text(*joint.lower_bound, 6), cost, gap_text(joint));
+}
+
+std::string together_text(const Night& night) {
+    std::string text;
+    if (night.joint) {
+        text += proof_text(*night.joint);
+        if (!night.joint->shortfalls_proven) text += "That no plan leaves less short is not proven.\n";
+    }
+    for (const std::string& line : beside_texts(night)) text += line + "\n";
+    return text;
+}
+
+std::string whole_text(const Night& night) {
+    std::string text;
+    bool any = false;
+    for (const CarNight& car : night.cars) {
+        if (!car.asked) continue;
+        const Question& question = car.question;
+        text += any ? "\n" : "";
+        any = true;
+        if (question.problem.slots.empty()) {
+            text += "Nothing is left of the time until ready-by.\n";
+            continue;
+        }
+        const bool by_itself = !night.joint || question.point().control == site::Control::by_hand;
+        text += headline(question, car.month, by_itself) + "\n" + drawing(question, car.month.plan) + "\n" +
+                table(question, car.month.plan);
+    }
+    if (!any) return "No car of this house needs energy tonight.\n";
+    const std::string together = together_text(night);
+    return text + (together.empty() ? "" : "\n" + together);
+}
+
+}  // namespace
+
+Answer plan_answer(const Night& night) { return {whole_text(night), plan_json(night)}; }
+
+}  // namespace lullwatt::tools
