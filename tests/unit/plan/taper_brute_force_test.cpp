@@ -336,17 +336,17 @@ TEST_CASE("a price of many digits and fine units leave the preference out before
     Problem problem;
     problem.per_ampere = Watts(241);
     problem.overhead = Watts(199);
-    problem.price_cap = Rate(30'000'000'000'000);
+    problem.price_cap = Rate(4'000'000'000'000'000'000);
     Instant at{Seconds{0}};
     for (int t = 0; t < 120; ++t) {
         const Seconds length{t == 0 ? 60 : 1200};
         problem.slots.push_back({{at, at + length},
-                                 Rate(30'000'000'000'000 + (t % 7 - 3) * 4'999'999'999'999 + t),
+                                 Rate(4'000'000'000'000'000'000 + (t % 7 - 3) * 500'000'000'000'000'000 + t),
                                  WholeAmps(32),
                                  {}});
         at += length;
     }
-    problem.need = WattHours(9'000);
+    problem.need = WattHours(3'000);
     const Plan plan = solve(problem);
     CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
     CHECK(plan.objective.short_by == MilliwattHours{});
