@@ -95,11 +95,9 @@ std::vector<vehicle::TaperStep> read_taper(const Section& car, Faults& faults) {
                                            fmt::format("below {} A", steps.back().most.count()),
                                            "a battery takes less the fuller it is"));
         }
-        if (steps.empty() && step.most > whole) {
+        if (const auto most = car.get<WholeAmps>("most"); steps.empty() && step.most > most)
             faults.push_back(section.fault("most", "is above the most the car takes at all",
-                                           fmt::format("at most {} A", whole.count()),
-                                           "correct one of them"));
-        }
+                                           fmt::format("at most {} A", most.count()), "correct one of them"));
         steps.push_back(step);
     }
     return steps;
