@@ -66,6 +66,7 @@ control::PointPlan point_plan(const PlannedNight& night) {
 
 tools::Question what_is_left(tools::Question question, MilliwattHours done) {
     if (done == MilliwattHours{}) return question;
+    question.done = done;
     question.request.need = std::max<MilliwattHours>(question.request.need - done, MilliwattHours{});
     question.request.floor = std::max<MilliwattHours>(question.request.floor - done, MilliwattHours{});
     question.stand_beside({});

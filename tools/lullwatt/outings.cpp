@@ -21,12 +21,14 @@ void settle_taper(const Question& question, plan::Request& request) {
     const auto arrival = vehicle::charge_on_arrival(question.stated);
     if (!arrival) return;
     const vehicle::Car& car = question.settings().car;
-    for (const vehicle::TaperStep& step : car.taper)
-        request.taper.push_back({vehicle::between(car, *arrival, step.from), step.most});
+    const auto still = [&](StateOfCharge charge) {
+        return std::max<MilliwattHours>(vehicle::between(car, *arrival, charge) - question.done,
+                                        MilliwattHours{});
+    };
+    for (const vehicle::TaperStep& step : car.taper) request.taper.push_back({still(step.from), step.most});
     constexpr StateOfCharge kFull{100};
     const bool ends_full = !car.taper.empty() && car.taper.back().most == WholeAmps(0);
-    if (!request.absences.empty() && !ends_full)
-        request.taper.push_back({vehicle::between(car, *arrival, kFull), WholeAmps(0)});
+    if (!request.absences.empty() && !ends_full) request.taper.push_back({still(kFull), WholeAmps(0)});
 }
 
 }  // namespace

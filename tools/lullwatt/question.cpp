@@ -257,8 +257,9 @@ std::optional<plan::Problem> Question::rephrased(Interval other) const {
     if (other.begin < asked.begin || other.end > asked.end) return std::nullopt;
     plan::Request same = request;
     same.present = other;
-    settle_outings(*this, vehicle::energy_at_register(settings().car, stated).value_or(MilliwattHours{}),
-                   same);
+    const MilliwattHours whole =
+        vehicle::energy_at_register(settings().car, stated).value_or(MilliwattHours{});
+    settle_outings(*this, std::max<MilliwattHours>(whole - done, MilliwattHours{}), same);
     return assembled(same, {});
 }
 

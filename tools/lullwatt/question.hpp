@@ -52,6 +52,7 @@ struct Question {
     Interval present;           // plug-in to ready-by
     std::string ready_by_note;  // where its label exists not once, but never or twice
     vehicle::Need stated;
+    MilliwattHours done;  // of it, already charged at the register
     plan::Request request;
     std::optional<StateOfCharge> charge;  // where the household told it
     tariff::PriceCurve prices;            // over `asked`
