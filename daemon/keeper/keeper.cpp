@@ -30,18 +30,24 @@ std::string trust_text(Trust trust) {
     return {};
 }
 
-// A plan's slots begin at the next whole minute. Where that minute has the price of now they begin now: else
-// a plan made anew in mid-charge would be a pause.
-void begin_now(control::PointPlan& plan, const tools::Question& question) {
-    const Instant now = question.now;
+// A plan's slots begin a little ahead. Until then what is under way goes on, where the plan is to keep it;
+// else the first begins now where it has the price of now: a plan made anew in mid-charge would be a pause.
+void begin_now(control::PointPlan& plan, const tools::Question& question, Instant now,
+               const control::PointPlan& under_way) {
     if (plan.pieces.empty() || now >= plan.pieces.front().when.begin || !question.asked.contains(now)) return;
+    const auto piece = std::ranges::find_if(
+        under_way.pieces, [&](const control::PlannedPiece& one) { return one.when.contains(now); });
+    if (piece != under_way.pieces.end()) {
+        plan.pieces.insert(plan.pieces.begin(), {{now, plan.pieces.front().when.begin}, piece->amps});
+        return;
+    }
     const auto& slots = question.problem.slots;
     if (tariff::price_at(question.prices, now).name ==
         tariff::price_at(question.prices, slots.front().when.begin).name)
         plan.pieces.front().when.begin = now;
 }
 
-control::PointPlan point_plan(const PlannedNight& night) {
+control::PointPlan point_plan(const PlannedNight& night, const control::PointPlan& under_way) {
     control::PointPlan plan;
     const auto& slots = night.question->problem.slots;
     for (std::size_t slot = 0; slot < slots.size(); ++slot) {
@@ -50,7 +56,7 @@ control::PointPlan point_plan(const PlannedNight& night) {
             plan.pieces.push_back({slots[slot].when, amps});
         plan.pieces.back().when.end = slots[slot].when.end;
     }
-    begin_now(plan, *night.question);
+    begin_now(plan, *night.question, night.made, under_way);
     // What is left of the time once it had charged without a pause at the plan's greatest current.
     const WholeAmps most = plan::greatest_current(night.plan);
     if (most > WholeAmps(0)) {
@@ -60,6 +66,17 @@ control::PointPlan point_plan(const PlannedNight& night) {
         plan.slack = night.question->present.length() - charging;
     }
     return plan;
+}
+
+// For the next slot of the grid, where there is one before ready-by.
+io::Read<tools::Question> question_from_slot(const tools::QuestionOptions& options,
+                                             const HouseholdPtr& household, Instant now,
+                                             const plan::Hold& hold) {
+    constexpr Seconds kGrid{300};
+    const Instant next(((now.time_since_epoch() + kGrid - Seconds{1}) / kGrid) * kGrid);
+    auto question = tools::settle(options, household, next, hold);
+    if (question.ok() && !question.value().problem.slots.empty()) return question;
+    return tools::settle(options, household, now, hold);
 }
 
 }  // namespace
@@ -100,7 +117,7 @@ void Keeper::start() {
     look_at_clock(now());
     driver_.trust_wall(proven(trust_));
     events_.happened("lullwattd", "started", "the clock is " + trust_text(trust_));
-    plan_all();
+    plan_all(From::now);
     look();
 }
 
@@ -109,9 +126,9 @@ void Keeper::look() {
     look_at_clock(at);
     if (wishes_.forget_past(at.wall) && proven(trust_)) {
         write_wishes_later({});
-        plan_all();
+        plan_all(From::now);
     }
-    if (at.boot - planned_at_ >= kPlanAgain) plan_all();
+    if (at.boot - planned_at_ >= kPlanAgain) plan_all(From::next_slot);
     look_again_->set(proven(trust_) ? planned_at_ + kPlanAgain : at.boot + kLookAgain);
 }
 
@@ -125,14 +142,14 @@ void Keeper::look_at_clock(const Moment& at) {
     events_.trust_wall(proven(trust_));
     driver_.trust_wall(proven(trust_));
     ports_.log.of("clock").notice("the wall clock is " + trust_text(trust_));
-    plan_all();
+    plan_all(From::now);
 }
 
 void Keeper::clock_stepped() {
     ports_.log.of("clock").notice("the wall clock was set; planning anew");
     events_.happened("clock", "set", "somebody set the wall clock");
     look_at_clock(now());
-    plan_all();
+    plan_all(From::now);
     look();
 }
 
@@ -177,7 +194,7 @@ void Keeper::take(io::Read<io::Household> read, const std::function<void(const i
     events_.happened("settings", "taken", files_.site.string() + " was read anew");
     log.notice(fmt::format("the settings in {} are in force", files_.site.string()));
     look_at_clock(now());
-    plan_all();
+    plan_all(From::now);
     look();
     ports_.notifier.ready(status());
     done({});
@@ -197,7 +214,7 @@ void Keeper::change_wishes(Wishes wishes, const std::function<void(std::optional
             need.told_at = sessions_.last_register(car->point);
     }
     wishes_ = std::move(wishes);
-    plan_all();
+    plan_all(From::now);
     look();
     write_wishes_later(done);
 }
@@ -271,7 +288,7 @@ std::optional<std::size_t> Keeper::car_at(std::size_t point) const {
 
 void Keeper::point_changed(std::size_t point) {
     for (std::size_t car = 0; car < cars_.size(); ++car) {
-        if (household_->site.cars[car].point == point && proven(trust_)) plan(car);
+        if (household_->site.cars[car].point == point && proven(trust_)) plan(car, From::next_slot);
     }
 }
 
@@ -290,54 +307,58 @@ WattHours Keeper::done_of_need(std::size_t car) const {
     return std::max(delivered(car).value_or(WattHours(0)), WattHours(0));
 }
 
-void Keeper::plan_all() {
+void Keeper::plan_all(From from) {
     planned_at_ = now().boot;
     hold_points();
     for (std::size_t car = 0; car < cars_.size(); ++car) {
         if (proven(trust_)) {
-            plan(car);
+            plan(car, from);
         } else {
             cars_[car].night.reset();
         }
     }
 }
 
-void Keeper::plan(std::size_t car) {
+void Keeper::plan(std::size_t car, From from) {
     CarState& state = cars_[car];
     if (state.planning) state.planning->request_stop();
     const std::string& name = household_->site.cars[car].car.name;
     const Instant wall = now().wall;
     const auto work = [this, alive = alive_, &loop = ports_.loop, car, generation = ++state.generation,
-                       household = household_, options = options_for(name), wall, done = done_of_need(car),
-                       hold = hold_for(name, wall)](const std::stop_token& stop) {
-        auto settled = tools::settle(options, household, wall, hold);
+                       household = household_, options = options_for(name), wall, from,
+                       done = done_of_need(car), hold = hold_for(name, wall)](const std::stop_token& stop) {
+        auto settled = from == From::now ? tools::settle(options, household, wall, hold)
+                                         : question_from_slot(options, household, wall, hold);
         if (stop.stop_requested()) return;
         std::optional<io::Read<PlannedNight>> night;
         if (settled.ok()) {
             tools::Question question = what_is_left(std::move(settled).value(), done);
             plan::Plan plan = question.plan().plan;
-            night.emplace(
-                PlannedNight{std::make_shared<const tools::Question>(std::move(question)), std::move(plan)});
+            night.emplace(PlannedNight{std::make_shared<const tools::Question>(std::move(question)),
+                                       std::move(plan), wall});
         } else {
             night.emplace(settled.faults());
         }
         if (stop.stop_requested()) return;
-        loop.post([this, alive, car, generation, night = std::move(*night)]() mutable {
-            if (*alive) planned(car, generation, std::move(night));
+        loop.post([this, alive, car, generation, from, night = std::move(*night)]() mutable {
+            if (*alive) planned(car, generation, from, std::move(night));
         });
     };
     state.planning = ports_.worker.submit(work);
 }
 
-void Keeper::planned(std::size_t car, unsigned generation, io::Read<PlannedNight> night) {
+void Keeper::planned(std::size_t car, unsigned generation, From from, io::Read<PlannedNight> night) {
     if (car >= cars_.size() || cars_[car].generation != generation) return;
     CarState& state = cars_[car];
     state.planning.reset();
     state.faults.clear();
     if (night.ok()) {
+        const bool goes_on = from == From::next_slot && state.night;
+        const control::PointPlan under_way = goes_on ? state.night->driven : control::PointPlan{};
         state.night = std::move(night).value();
+        state.night->driven = point_plan(*state.night, under_way);
         const std::size_t point = household_->site.cars[car].point;
-        if (car_at(point) == car) driver_.plan(point, point_plan(*state.night));
+        if (car_at(point) == car) driver_.plan(point, state.night->driven);
         return;
     }
     state.night.reset();

@@ -38,6 +38,8 @@ using HouseholdPtr = std::shared_ptr<const io::Household>;
 struct PlannedNight {
     std::shared_ptr<const tools::Question> question;
     plan::Plan plan;
+    Instant made;                    // the question's own time may be a little later: see Keeper::plan
+    control::PointPlan driven = {};  // what the limiter was given
 };
 
 // What the keeper works with; all of it outlives the keeper.
@@ -128,9 +130,13 @@ class Keeper {
     void hold_points();
     void look();
     void look_at_clock(const Moment& now);
-    void plan_all();
-    void plan(std::size_t car);
-    void planned(std::size_t car, unsigned generation, io::Read<PlannedNight> night);
+    // Something was told, set or is due: everything is planned from now on, at once. Else what is under way
+    // goes on to the next slot of the grid: from an odd minute on, a fraction of a cent would change it each
+    // time.
+    enum class From : bool { now, next_slot };
+    void plan_all(From from);
+    void plan(std::size_t car, From from);
+    void planned(std::size_t car, unsigned generation, From from, io::Read<PlannedNight> night);
     void write_wishes_later(const std::function<void(std::optional<io::Fault>)>& done);
 
     KeeperPorts ports_;

@@ -105,7 +105,7 @@ TEST_CASE(
     night.master.advance_to(30s);
     const std::string now = night.ask({"now"}).out;
     INFO(now);
-    CHECK(contains(now, "2.0 kWh since it was plugged in"));
+    CHECK(contains(now, "2.1 kWh since it was plugged in"));
     night.master.advance_to(14h);
     CHECK(contains(night.ask({"sessions"}).out, "2026-10-20 17:4"));
 }
