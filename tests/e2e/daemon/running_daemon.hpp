@@ -16,7 +16,7 @@
 
 namespace lullwatt::tests {
 
-inline constexpr std::chrono::seconds kDeadline{20};
+inline constexpr std::chrono::seconds kDeadline{300};
 
 // A folder that is gone afterwards.
 class OwnFolder {
