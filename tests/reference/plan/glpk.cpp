@@ -67,7 +67,7 @@ Solved solve_glpk(const Milp& model, int limit_ms) {
     Nodes nodes{limit_ms * kNodesPerMillisecond};
     how.cb_func = stop_at_the_limit;
     how.cb_info = &nodes;
-    how.tm_lim = 30 * limit_ms;
+    how.tm_lim = 3 * limit_ms;
     const int error = glp_intopt(p, &how);
     Solved solved;
     if (error == 0 && glp_mip_status(p) == GLP_OPT) {
