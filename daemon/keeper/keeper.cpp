@@ -321,6 +321,9 @@ void Keeper::plan_all(From from) {
 
 void Keeper::plan(std::size_t car, From from) {
     CarState& state = cars_[car];
+    // A plan under way that something told is waiting for is not put off by what happens meanwhile.
+    if (state.planning && state.from == From::now) from = From::now;
+    state.from = from;
     if (state.planning) state.planning->request_stop();
     const std::string& name = household_->site.cars[car].car.name;
     const Instant wall = now().wall;

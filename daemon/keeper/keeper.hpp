@@ -119,10 +119,15 @@ class Keeper {
     [[nodiscard]] plan::Hold hold_for(const std::string& car, Instant now) const;
 
   private:
+    // Something was told, set or is due: everything is planned from now on, at once. Else what is under way
+    // goes on to the next slot of the grid: from an odd minute on, a fraction of a cent would change it each
+    // time.
+    enum class From : bool { now, next_slot };
     struct CarState {
         std::optional<PlannedNight> night;
         io::Faults faults;
         unsigned generation = 0;  // of the newest plan asked for
+        From from = From::now;    // of that plan
         std::optional<std::stop_source> planning;
     };
     void take(io::Read<io::Household> read, const std::function<void(const io::Faults&)>& done);
@@ -130,10 +135,6 @@ class Keeper {
     void hold_points();
     void look();
     void look_at_clock(const Moment& now);
-    // Something was told, set or is due: everything is planned from now on, at once. Else what is under way
-    // goes on to the next slot of the grid: from an odd minute on, a fraction of a cent would change it each
-    // time.
-    enum class From : bool { now, next_slot };
     void plan_all(From from);
     void plan(std::size_t car, From from);
     void planned(std::size_t car, unsigned generation, From from, io::Read<PlannedNight> night);

@@ -213,10 +213,15 @@ void add_other(Night& night, const House& house, const QuestionOptions& options,
 
 const CarNight& Night::asked() const { return *std::ranges::find(cars, true, &CarNight::asked); }
 
-Night night_of(Question question) {
+Night night_of(std::vector<Question> questions) {
     Night night;
-    night.cars.push_back({std::move(question), {}, true});
-    night.cars.front().month = night.cars.front().question.plan();
+    for (Question& question : questions) {
+        plan::MonthPlan month = question.plan();
+        night.cars.push_back({std::move(question), std::move(month), true});
+    }
+    if (night.cars.size() > 1)
+        night.notes.emplace_back(
+            "Each car is planned by itself; where they meet, the limiter shares what there is.");
     return night;
 }
 

@@ -37,8 +37,8 @@ enum class Whom : bool {
 // say, from now to their usual ready-by. Of several cars at one point that is asked for nothing else, the one
 // with the first ready-by has its cable.
 [[nodiscard]] io::Read<Night> plan_night(const House& house, const QuestionOptions& options, Whom whom);
-// One car's, whatever others do.
-[[nodiscard]] Night night_of(Question question);
+// Each car by itself, whatever the others do.
+[[nodiscard]] Night night_of(std::vector<Question> questions);
 
 // "Counted beside it as planned: Plover at right point, 31.1 kWh, Tue 23:00 to Wed 08:30, up to 20 A."
 [[nodiscard]] std::vector<std::string> beside_texts(const Night& night);

@@ -41,6 +41,11 @@ TEST_CASE("when asks the daemon where it runs, and the site's files give the sam
     const Ran files_json = lullwatt_run({"plan", "--site", config("harbour-row-9/site.yaml"), "--car",
                                          "Heron", "--at", "2026-10-20T18:00", "--alone", "--json"});
     CHECK(live_json.out == files_json.out);
+    const Ran both = house.ask({"plan"});
+    CHECK(both.exit == Exit::done);
+    CHECK(both.out.find("Heron at left point") != std::string::npos);
+    CHECK(both.out.find("Plover at right point") != std::string::npos);
+    CHECK(both.out.find("Each car is planned by itself") != std::string::npos);
     CHECK(house.ask({"why", "--car", "Heron", "--slot", "18:30"}).out.find("not charging") !=
           std::string::npos);
 }
