@@ -15,25 +15,23 @@ using Json = nlohmann::ordered_json;
 
 constexpr const char* kTrust[] = {"unproven", "before-ledger", "synchronized", "trusted"};
 
-// What the plan gives at an instant, and when that changes next.
+// What the limiter was given for an instant, and when that changes next.
 struct InPlan {
     WholeAmps amps;
     std::optional<Instant> changes;
 };
-InPlan in_plan(const PlannedNight& night, Instant at) {
-    const auto& slots = night.question->problem.slots;
-    const auto& planned = night.plan.slots;
+InPlan in_plan(const control::PointPlan& driven, Instant at) {
     InPlan found;
-    for (std::size_t slot = 0; slot < slots.size(); ++slot) {
-        if (slots[slot].when.end <= at) continue;
-        if (slots[slot].when.begin <= at) {
-            found.amps = planned[slot].amps;
-        } else if (planned[slot].amps != found.amps) {
-            found.changes = slots[slot].when.begin;
+    for (const control::PlannedPiece& piece : driven.pieces) {
+        if (piece.when.end <= at) continue;
+        if (piece.when.begin <= at) {
+            found.amps = piece.amps;
+        } else if (piece.amps != found.amps) {
+            found.changes = piece.when.begin;
             return found;
         }
     }
-    if (!slots.empty() && found.amps != WholeAmps(0)) found.changes = slots.back().when.end;
+    if (!driven.pieces.empty() && found.amps != WholeAmps(0)) found.changes = driven.pieces.back().when.end;
     return found;
 }
 
@@ -48,7 +46,7 @@ std::string sentence(const Keeper& keeper, std::size_t car, Instant at, Json& js
         const auto& faults = keeper.faults(car);
         return faults.empty() ? "not planned yet" : "no plan: " + io::text(faults.front());
     }
-    const InPlan now = in_plan(*night, at);
+    const InPlan now = in_plan(night->driven, at);
     json["planned_amps"] = now.amps.count();
     json["ready_by"] = tools::iso_text(zone, night->question->present.end);
     json["energy_wh"] = night->plan.delivered.count() / 1000;
