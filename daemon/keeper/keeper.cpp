@@ -1,6 +1,7 @@
 #include "daemon/keeper/keeper.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include <fmt/format.h>
@@ -30,15 +31,25 @@ std::string trust_text(Trust trust) {
     return {};
 }
 
+std::optional<WholeAmps> amps_at(const control::PointPlan& plan, Instant at) {
+    const auto piece = std::ranges::find_if(
+        plan.pieces, [&](const control::PlannedPiece& one) { return one.when.contains(at); });
+    return piece == plan.pieces.end() ? std::nullopt : std::optional(piece->amps);
+}
+
+// What a car takes of its need until a question's own time, where what is under way goes on until then.
+MilliwattHours until_then(const tools::Question& question, Instant now, WholeAmps under_way) {
+    const double watts = question.problem.per_ampere.count() * under_way.count();
+    return MilliwattHours(std::llround(watts * static_cast<double>((question.now - now).count()) / 3.6));
+}
+
 // A plan's slots begin a little ahead. Until then what is under way goes on, where the plan is to keep it;
 // else the first begins now where it has the price of now: a plan made anew in mid-charge would be a pause.
 void begin_now(control::PointPlan& plan, const tools::Question& question, Instant now,
                const control::PointPlan& under_way) {
     if (plan.pieces.empty() || now >= plan.pieces.front().when.begin || !question.asked.contains(now)) return;
-    const auto piece = std::ranges::find_if(
-        under_way.pieces, [&](const control::PlannedPiece& one) { return one.when.contains(now); });
-    if (piece != under_way.pieces.end()) {
-        plan.pieces.insert(plan.pieces.begin(), {{now, plan.pieces.front().when.begin}, piece->amps});
+    if (const auto amps = amps_at(under_way, now)) {
+        plan.pieces.insert(plan.pieces.begin(), {{now, plan.pieces.front().when.begin}, *amps});
         return;
     }
     const auto& slots = question.problem.slots;
@@ -327,15 +338,19 @@ void Keeper::plan(std::size_t car, From from) {
     if (state.planning) state.planning->request_stop();
     const std::string& name = household_->site.cars[car].car.name;
     const Instant wall = now().wall;
+    const bool goes_on = from == From::next_slot && state.night;
+    const WholeAmps under_way =
+        goes_on ? amps_at(state.night->driven, wall).value_or(WholeAmps(0)) : WholeAmps(0);
     const auto work = [this, alive = alive_, &loop = ports_.loop, car, generation = ++state.generation,
-                       household = household_, options = options_for(name), wall, from,
+                       household = household_, options = options_for(name), wall, from, under_way,
                        done = done_of_need(car), hold = hold_for(name, wall)](const std::stop_token& stop) {
         auto settled = from == From::now ? tools::settle(options, household, wall, hold)
                                          : question_from_slot(options, household, wall, hold);
         if (stop.stop_requested()) return;
         std::optional<io::Read<PlannedNight>> night;
         if (settled.ok()) {
-            tools::Question question = what_is_left(std::move(settled).value(), done);
+            const MilliwattHours taken = MilliwattHours(done) + until_then(settled.value(), wall, under_way);
+            tools::Question question = what_is_left(std::move(settled).value(), taken);
             plan::Plan plan = question.plan().plan;
             night.emplace(PlannedNight{std::make_shared<const tools::Question>(std::move(question)),
                                        std::move(plan), wall});

@@ -13,7 +13,8 @@ using namespace std::chrono_literals;
 
 namespace {
 
-constexpr long long kQuarterToSix = 1792530000 - 16 * 60;  // 2026-10-20T17:44 in Halifax
+// 2026-10-20T17:45:12 in Halifax: no slot begins when the daemon does.
+constexpr long long kQuarterToSix = 1792530000 - 15 * 60 + 12;
 
 struct DemoNight {
     OwnFolder folder;
@@ -26,7 +27,7 @@ struct DemoNight {
         REQUIRE(ask({"need", "--car", "Heron", "--need", "18.6", "--ready-by", "07:00"}).exit == Exit::done);
     }
     // A time of the day, after midnight of the next one: 25:30 is half past one.
-    void until(std::chrono::minutes label) { master.advance_to(label - (17h + 44min)); }
+    void until(std::chrono::seconds label) { master.advance_to(label - (17h + 45min + 12s)); }
     Ran ask(std::vector<std::string> arguments) const {
         arguments.insert(arguments.end(), {"--socket", daemon->socket()});
         return lullwatt_run(arguments);
@@ -116,7 +117,7 @@ TEST_CASE(
     night.master.advance_to(30s);
     const std::string now = night.ask({"now"}).out;
     INFO(now);
-    CHECK(contains(now, "2.1 kWh since it was plugged in"));
+    CHECK(contains(now, "2.0 kWh since it was plugged in"));
     night.master.advance_to(14h);
     CHECK(contains(night.ask({"sessions"}).out, "2026-10-20 17:4"));
 }
