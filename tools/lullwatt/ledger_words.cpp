@@ -25,7 +25,7 @@ std::string shown_name(const std::string& name) {
 }
 
 std::string csv_text(const std::string& name) {
-    const std::string text = shown_name(name);
+    std::string text = shown_name(name);
     if (text.find_first_of(",\"") == std::string::npos) return text;
     std::string quoted = "\"";
     for (const char c : text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
