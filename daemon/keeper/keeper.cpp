@@ -1,12 +1,11 @@
 #include "daemon/keeper/keeper.hpp"
 
 #include <algorithm>
-#include <cmath>
+#include <exception>
 #include <utility>
 
 #include <fmt/format.h>
 
-#include "core/plan/solve.hpp"
 #include "core/plan/when.hpp"
 #include "io/fault/fault.hpp"
 
@@ -29,18 +28,6 @@ std::string trust_text(Trust trust) {
             return "trusted, as the site file says";
     }
     return {};
-}
-
-std::optional<WholeAmps> amps_at(const control::PointPlan& plan, Instant at) {
-    const auto piece = std::ranges::find_if(
-        plan.pieces, [&](const control::PlannedPiece& one) { return one.when.contains(at); });
-    return piece == plan.pieces.end() ? std::nullopt : std::optional(piece->amps);
-}
-
-// What a car takes of its need until a question's own time, where what is under way goes on until then.
-MilliwattHours until_then(const tools::Question& question, Instant now, WholeAmps under_way) {
-    const double watts = question.problem.per_ampere.count() * under_way.count();
-    return MilliwattHours(std::llround(watts * static_cast<double>((question.now - now).count()) / 3.6));
 }
 
 // A plan's slots begin a little ahead. Until then what is under way goes on, where the plan is to keep it;
@@ -79,27 +66,16 @@ control::PointPlan point_plan(const PlannedNight& night, const control::PointPla
     return plan;
 }
 
-// For the next slot of the grid, where there is one before ready-by.
-io::Read<tools::Question> question_from_slot(const tools::QuestionOptions& options,
-                                             const HouseholdPtr& household, Instant now,
-                                             const plan::Hold& hold) {
-    constexpr Seconds kGrid{300};
-    const Instant next(((now.time_since_epoch() + kGrid - Seconds{1}) / kGrid) * kGrid);
-    auto question = tools::settle(options, household, next, hold);
-    if (question.ok() && !question.value().problem.slots.empty()) return question;
-    return tools::settle(options, household, now, hold);
+io::Read<HouseNight> plan_or_fault(const HouseAsked& asked, const std::stop_token& stop) {
+    try {
+        return plan_house(asked, stop);
+    } catch (const std::exception& failure) {
+        return io::Faults{{"lullwattd", 0, 0, "planner", "failed: the last plan stays in force",
+                           failure.what(), "", "report it, with the site file"}};
+    }
 }
 
 }  // namespace
-
-tools::Question what_is_left(tools::Question question, MilliwattHours done) {
-    if (done == MilliwattHours{}) return question;
-    question.done = done;
-    question.request.need = std::max<MilliwattHours>(question.request.need - done, MilliwattHours{});
-    question.request.floor = std::max<MilliwattHours>(question.request.floor - done, MilliwattHours{});
-    question.stand_beside({});
-    return question;
-}
 
 Keeper::Keeper(KeeperPorts ports, KeeperFiles files, KeeperBegin begin)
     : ports_(std::move(ports)),
@@ -119,16 +95,14 @@ Keeper::Keeper(KeeperPorts ports, KeeperFiles files, KeeperBegin begin)
 
 Keeper::~Keeper() {
     *alive_ = false;
-    for (CarState& car : cars_) {
-        if (car.planning) car.planning->request_stop();
-    }
+    if (planning_.under_way) planning_.under_way->request_stop();
 }
 
 void Keeper::start() {
     look_at_clock(now());
     driver_.trust_wall(proven(trust_));
     events_.happened("lullwattd", "started", "the clock is " + trust_text(trust_));
-    plan_all(From::now);
+    plan(From::now);
     look();
 }
 
@@ -137,9 +111,9 @@ void Keeper::look() {
     look_at_clock(at);
     if (wishes_.forget_past(at.wall) && proven(trust_)) {
         write_wishes_later({});
-        plan_all(From::now);
+        plan(From::now);
     }
-    if (at.boot - planned_at_ >= kPlanAgain) plan_all(From::next_slot);
+    if (at.boot - planned_at_ >= kPlanAgain) plan(From::next_slot);
     look_again_->set(proven(trust_) ? planned_at_ + kPlanAgain : at.boot + kLookAgain);
 }
 
@@ -153,14 +127,14 @@ void Keeper::look_at_clock(const Moment& at) {
     events_.trust_wall(proven(trust_));
     driver_.trust_wall(proven(trust_));
     ports_.log.of("clock").notice("the wall clock is " + trust_text(trust_));
-    plan_all(From::now);
+    plan(From::now);
 }
 
 void Keeper::clock_stepped() {
     ports_.log.of("clock").notice("the wall clock was set; planning anew");
     events_.happened("clock", "set", "somebody set the wall clock");
     look_at_clock(now());
-    plan_all(From::now);
+    plan(From::now);
     look();
 }
 
@@ -191,13 +165,7 @@ void Keeper::take(io::Read<io::Household> read, const std::function<void(const i
         return;
     }
     household_ = std::make_shared<const io::Household>(std::move(read).value());
-    for (CarState& car : cars_) {
-        if (car.planning) car.planning->request_stop();
-    }
-    // Counted on, so that a plan under the old settings is not taken for one under the new.
-    unsigned generation = 0;
-    for (const CarState& car : cars_) generation = std::max(generation, car.generation);
-    cars_ = std::vector<CarState>(household_->site.cars.size(), CarState{.generation = generation});
+    cars_ = std::vector<CarState>(household_->site.cars.size());
     ports_.relink(household_);
     sessions_.change(household_);
     minutes_.change(household_);
@@ -205,7 +173,7 @@ void Keeper::take(io::Read<io::Household> read, const std::function<void(const i
     events_.happened("settings", "taken", files_.site.string() + " was read anew");
     log.notice(fmt::format("the settings in {} are in force", files_.site.string()));
     look_at_clock(now());
-    plan_all(From::now);
+    plan(From::now);
     look();
     ports_.notifier.ready(status());
     done({});
@@ -225,7 +193,7 @@ void Keeper::change_wishes(Wishes wishes, const std::function<void(std::optional
             need.told_at = sessions_.last_register(car->point);
     }
     wishes_ = std::move(wishes);
-    plan_all(From::now);
+    plan(From::now);
     look();
     write_wishes_later(done);
 }
@@ -298,9 +266,9 @@ std::optional<std::size_t> Keeper::car_at(std::size_t point) const {
 }
 
 void Keeper::point_changed(std::size_t point) {
-    for (std::size_t car = 0; car < cars_.size(); ++car) {
-        if (household_->site.cars[car].point == point && proven(trust_)) plan(car, From::next_slot);
-    }
+    const bool has_a_car = std::ranges::any_of(
+        household_->site.cars, [point](const io::CarSettings& car) { return car.point == point; });
+    if (has_a_car) plan(From::next_slot);
 }
 
 std::optional<WattHours> Keeper::delivered(std::size_t car) const {
@@ -318,73 +286,88 @@ WattHours Keeper::done_of_need(std::size_t car) const {
     return std::max(delivered(car).value_or(WattHours(0)), WattHours(0));
 }
 
-void Keeper::plan_all(From from) {
-    planned_at_ = now().boot;
-    hold_points();
-    for (std::size_t car = 0; car < cars_.size(); ++car) {
-        if (proven(trust_)) {
-            plan(car, from);
-        } else {
-            cars_[car].night.reset();
-        }
-    }
-}
-
-void Keeper::plan(std::size_t car, From from) {
-    CarState& state = cars_[car];
-    // A plan under way that something told is waiting for is not put off by what happens meanwhile.
-    if (state.planning && state.from == From::now) from = From::now;
-    state.from = from;
-    if (state.planning) state.planning->request_stop();
-    const std::string& name = household_->site.cars[car].car.name;
+HouseAsked Keeper::house_asked(From from) const {
     const Instant wall = now().wall;
-    const bool goes_on = from == From::next_slot && state.night;
-    const WholeAmps under_way =
-        goes_on ? amps_at(state.night->driven, wall).value_or(WholeAmps(0)) : WholeAmps(0);
-    const auto work = [this, alive = alive_, &loop = ports_.loop, car, generation = ++state.generation,
-                       household = household_, options = options_for(name), wall, from, under_way,
-                       done = done_of_need(car), hold = hold_for(name, wall)](const std::stop_token& stop) {
-        auto settled = from == From::now ? tools::settle(options, household, wall, hold)
-                                         : question_from_slot(options, household, wall, hold);
-        if (stop.stop_requested()) return;
-        std::optional<io::Read<PlannedNight>> night;
-        if (settled.ok()) {
-            const MilliwattHours taken = MilliwattHours(done) + until_then(settled.value(), wall, under_way);
-            tools::Question question = what_is_left(std::move(settled).value(), taken);
-            plan::Plan plan = question.plan().plan;
-            night.emplace(PlannedNight{std::make_shared<const tools::Question>(std::move(question)),
-                                       std::move(plan), wall});
-        } else {
-            night.emplace(settled.faults());
-        }
-        if (stop.stop_requested()) return;
-        loop.post([this, alive, car, generation, from, night = std::move(*night)]() mutable {
-            if (*alive) planned(car, generation, from, std::move(night));
-        });
-    };
-    state.planning = ports_.worker.submit(work);
+    HouseAsked asked{.household = household_, .now = wall, .from = from, .cars = {}};
+    for (std::size_t car = 0; car < cars_.size(); ++car) {
+        const auto& settings = household_->site.cars[car];
+        const auto& heard = driver_.heard(settings.point);
+        const bool away = heard && heard->status == control::PointStatus::empty;
+        const bool goes_on = from == From::next_slot && cars_[car].night;
+        asked.cars.push_back({.options = options_for(settings.car.name),
+                              .hold = hold_for(settings.car.name, wall),
+                              .done = done_of_need(car),
+                              .under_way = goes_on ? cars_[car].night->driven : control::PointPlan{},
+                              .here = !away && car_at(settings.point) == car});
+    }
+    return asked;
 }
 
-void Keeper::planned(std::size_t car, unsigned generation, From from, io::Read<PlannedNight> night) {
-    if (car >= cars_.size() || cars_[car].generation != generation) return;
-    CarState& state = cars_[car];
-    state.planning.reset();
-    state.faults.clear();
-    if (night.ok()) {
-        const bool goes_on = from == From::next_slot && state.night;
-        const control::PointPlan under_way = goes_on ? state.night->driven : control::PointPlan{};
-        state.night = std::move(night).value();
-        state.night->driven = point_plan(*state.night, under_way);
-        const std::size_t point = household_->site.cars[car].point;
-        if (car_at(point) == car) driver_.plan(point, state.night->driven);
+void Keeper::plan(From from) {
+    hold_points();
+    if (!proven(trust_)) {
+        for (CarState& car : cars_) car.night.reset();
+    }
+    // What merely happens waits for the plan under way, else a point that flickers would keep every plan from
+    // being finished.
+    if (planning_.under_way && from == From::next_slot) {
+        planning_.again = true;
         return;
     }
-    state.night.reset();
-    state.faults = night.faults();
-    const std::string& name = household_->site.cars[car].car.name;
-    for (const io::Fault& fault : state.faults) {
-        ports_.log.of("planner").warning(fmt::format("{} has no plan: {}", name, io::text(fault)));
+    planned_at_ = now().boot;
+    if (planning_.under_way) planning_.under_way->request_stop();
+    planning_ = {.generation = planning_.generation + 1};
+    if (!proven(trust_)) return;
+    const auto work = [this, alive = alive_, &loop = ports_.loop, generation = planning_.generation,
+                       asked = house_asked(from)](const std::stop_token& stop) {
+        const auto found = std::make_shared<io::Read<HouseNight>>(plan_or_fault(asked, stop));
+        if (stop.stop_requested()) return;
+        loop.post([this, alive, generation, from = asked.from, made = asked.now, found] {
+            if (*alive) planned(generation, from, made, std::move(*found));
+        });
+    };
+    planning_.under_way = ports_.worker.submit(work);
+    if (!planning_.under_way)
+        ports_.log.of("planner").warning("too much is waiting for it: the last plan stays in force");
+}
+
+void Keeper::planned(unsigned generation, From from, Instant made, io::Read<HouseNight> found) {
+    if (planning_.generation != generation) return;
+    planning_.under_way.reset();
+    if (found.ok()) {
+        take_house(from, made, std::move(found).value());
+    } else {
+        for (const io::Fault& fault : found.faults()) ports_.log.of("planner").error(io::text(fault));
     }
+    if (planning_.again) plan(From::next_slot);
+}
+
+void Keeper::take_house(From from, Instant made, HouseNight house) {
+    for (tools::CarNight& car : house.night.cars) {
+        const std::size_t index = car.question.car;
+        take_night(index, from,
+                   {std::make_shared<const tools::Question>(std::move(car.question)),
+                    std::move(car.month.plan), made});
+    }
+    for (std::size_t car = 0; car < cars_.size(); ++car) {
+        cars_[car].faults = house.faults[car];
+        if (house.faults[car].empty()) continue;
+        cars_[car].night.reset();
+        for (const io::Fault& fault : house.faults[car]) {
+            ports_.log.of("planner").warning(
+                fmt::format("{} has no plan: {}", household_->site.cars[car].car.name, io::text(fault)));
+        }
+    }
+}
+
+void Keeper::take_night(std::size_t car, From from, PlannedNight night) {
+    CarState& state = cars_[car];
+    const bool goes_on = from == From::next_slot && state.night;
+    const control::PointPlan under_way = goes_on ? state.night->driven : control::PointPlan{};
+    state.night = std::move(night);
+    state.night->driven = point_plan(*state.night, under_way);
+    const std::size_t point = household_->site.cars[car].point;
+    if (car_at(point) == car) driver_.plan(point, state.night->driven);
 }
 
 }  // namespace lullwatt::daemon

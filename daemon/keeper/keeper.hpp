@@ -18,6 +18,7 @@
 #include "daemon/clock/trust.hpp"
 #include "daemon/drive/driver.hpp"
 #include "daemon/drive/sessions.hpp"
+#include "daemon/keeper/house_night.hpp"
 #include "daemon/log/log.hpp"
 #include "daemon/loop/loop.hpp"
 #include "daemon/planner/worker.hpp"
@@ -28,17 +29,14 @@
 #include "daemon/ports/store.hpp"
 #include "daemon/wishes/wishes.hpp"
 #include "io/household/household.hpp"
-#include "tools/lullwatt/question.hpp"
 
 namespace lullwatt::daemon {
-
-using HouseholdPtr = std::shared_ptr<const io::Household>;
 
 // A car's night as last planned.
 struct PlannedNight {
     std::shared_ptr<const tools::Question> question;
     plan::Plan plan;
-    Instant made;                    // the question's own time may be a little later: see Keeper::plan
+    Instant made;                    // the question's own time may be a little later: see From
     control::PointPlan driven = {};  // what the limiter was given
 };
 
@@ -71,9 +69,6 @@ struct KeeperBegin {
     std::optional<Instant> last_recorded;
     std::uint64_t seed = 1;
 };
-
-// The question of what is left of its need.
-[[nodiscard]] tools::Question what_is_left(tools::Question question, MilliwattHours done);
 
 class Keeper {
   public:
@@ -116,28 +111,30 @@ class Keeper {
     // What is asked for a car: what it was told, over what the site file says, with `asked` over both.
     [[nodiscard]] tools::QuestionOptions options_for(const std::string& car,
                                                      tools::QuestionOptions asked = {}) const;
+    // Every car as it stands, in the order of the site file.
+    [[nodiscard]] HouseAsked house_asked(From from) const;
     [[nodiscard]] plan::Hold hold_for(const std::string& car, Instant now) const;
 
   private:
-    // Something was told, set or is due: everything is planned from now on, at once. Else what is under way
-    // goes on to the next slot of the grid: from an odd minute on, a fraction of a cent would change it each
-    // time.
-    enum class From : bool { now, next_slot };
     struct CarState {
         std::optional<PlannedNight> night;
         io::Faults faults;
-        unsigned generation = 0;  // of the newest plan asked for
-        From from = From::now;    // of that plan
-        std::optional<std::stop_source> planning;
+    };
+    // The newest plan asked for.
+    struct Planning {
+        unsigned generation = 0;
+        std::optional<std::stop_source> under_way;
+        bool again = false;  // something happened since it began
     };
     void take(io::Read<io::Household> read, const std::function<void(const io::Faults&)>& done);
     void point_changed(std::size_t point);
     void hold_points();
     void look();
     void look_at_clock(const Moment& now);
-    void plan_all(From from);
-    void plan(std::size_t car, From from);
-    void planned(std::size_t car, unsigned generation, From from, io::Read<PlannedNight> night);
+    void plan(From from);
+    void planned(unsigned generation, From from, Instant made, io::Read<HouseNight> found);
+    void take_house(From from, Instant made, HouseNight house);
+    void take_night(std::size_t car, From from, PlannedNight night);
     void write_wishes_later(const std::function<void(std::optional<io::Fault>)>& done);
 
     KeeperPorts ports_;
@@ -151,6 +148,7 @@ class Keeper {
     Events events_;
     Driver driver_;
     std::vector<CarState> cars_;
+    Planning planning_;
     BootTime planned_at_{};
     std::unique_ptr<Alarm> look_again_;
     std::shared_ptr<bool> alive_ =

@@ -14,6 +14,7 @@ Worker::~Worker() {
 
 std::optional<std::stop_source> Worker::submit(Job job) {
     const std::lock_guard lock(mutex_);
+    std::erase_if(waiting_, [](const Waiting& one) { return one.stop.stop_requested(); });
     if (waiting_.size() >= kMostWaiting) return std::nullopt;
     waiting_.push_back({std::move(job), {}});
     changed_.notify_all();

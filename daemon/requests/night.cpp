@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <exception>
 #include <memory>
 #include <utility>
 #include <vector>
@@ -16,45 +17,48 @@ io::Read<tools::Answer> answer(const std::string& command, const tools::Night& n
     return tools::when_answer(night);
 }
 
-// One car's question, with what only the loop knows of it.
-struct CarAsked {
-    tools::QuestionOptions options;
-    plan::Hold hold;
-    WattHours done;
-};
-
-CarAsked car_asked(const Asked& asked, const std::string& car, tools::QuestionOptions options, Instant now) {
-    const auto& cars = asked.keeper.household()->site.cars;
-    const auto place = std::ranges::find(cars, car, [](const auto& each) { return each.car.name; });
-    const bool own_need =
-        options.fill || !(options.need + options.from_soc + options.to_soc + options.distance).empty();
-    return {.options = asked.keeper.options_for(car, std::move(options)),
-            .hold = asked.keeper.hold_for(car, now),
-            .done = own_need ? WattHours(0)
-                             : asked.keeper.done_of_need(static_cast<std::size_t>(place - cars.begin()))};
+bool own_need(const tools::QuestionOptions& options) {
+    return options.fill || !(options.need + options.from_soc + options.to_soc + options.distance).empty();
 }
 
-// The one named; of a plan where nothing else is said, every one.
-std::vector<std::string> cars_meant(const Asked& asked, io::Faults& faults) {
-    std::vector<std::string> names;
-    if (asked.request.command == "plan" && asked.request.fields.empty()) {
-        for (const auto& car : asked.keeper.household()->site.cars) names.push_back(car.car.name);
-    } else if (const auto car = named_car(asked.request, asked.keeper, faults)) {
-        names.push_back(*car);
+// Every car as it stands, but the one named as it is asked about; its rivals for the cable step back.
+HouseAsked house_asked_about(const Asked& asked, const std::string& name) {
+    const Keeper& keeper = asked.keeper;
+    const tools::QuestionOptions options = need_options(asked.request);
+    HouseAsked house = keeper.house_asked(own_need(options) ? From::now : From::next_slot);
+    const auto& cars = keeper.household()->site.cars;
+    const auto place = static_cast<std::size_t>(
+        std::ranges::find(cars, name, [](const auto& each) { return each.car.name; }) - cars.begin());
+    for (std::size_t car = 0; car < cars.size(); ++car) {
+        CarAsked& each = house.cars[car];
+        each.asked = car == place;
+        if (car == place) {
+            each.options = keeper.options_for(name, options);
+            each.here = true;
+            if (own_need(options)) each.done = WattHours(0);
+            continue;
+        }
+        each.options.month_peak = options.month_peak;
+        each.options.month_use = options.month_use;
+        if (cars[car].point == cars[place].point) each.here = false;
     }
-    return names;
+    return house;
 }
 
-std::string answered(const std::string& command, const std::string& slot, const HouseholdPtr& household,
-                     Instant now, const std::vector<CarAsked>& cars) {
-    std::vector<tools::Question> questions;
-    for (const CarAsked& car : cars) {
-        auto question = tools::settle(car.options, household, now, car.hold);
-        if (!question.ok()) return fault_line(question.faults());
-        questions.push_back(what_is_left(std::move(question).value(), car.done));
+std::string answered(const std::string& command, const std::string& slot, const HouseAsked& house,
+                     const std::stop_token& stop) {
+    HouseNight found;
+    try {
+        found = plan_house(house, stop);
+    } catch (const std::exception& failure) {
+        return fault_line({{"lullwattd", 0, 0, "planner", "failed", failure.what(), "",
+                            "report it, with the site file and what was asked"}});
     }
-    const auto found = answer(command, tools::night_of(std::move(questions)), slot);
-    return found.ok() ? answer_line(found.value().text, found.value().json) : fault_line(found.faults());
+    for (std::size_t car = 0; car < found.faults.size(); ++car) {
+        if (house.cars[car].asked && !found.faults[car].empty()) return fault_line(found.faults[car]);
+    }
+    const auto told = answer(command, found.night, slot);
+    return told.ok() ? answer_line(told.value().text, told.value().json) : fault_line(told.faults());
 }
 
 }  // namespace
@@ -67,7 +71,9 @@ void reply_night(const Asked& asked) {
     io::Faults faults =
         unknown_fields(request, {"car", "need", "from-soc", "to-soc", "distance", "fill", "floor", "plug-in",
                                  "ready-by", "preference", "month-peak", "month-use", "slot"});
-    const std::vector<std::string> names = cars_meant(asked, faults);
+    // Of a plan where nothing else is said, every car is meant.
+    const bool every_one = command == "plan" && request.fields.empty();
+    const auto name = every_one ? std::nullopt : named_car(request, asked.keeper, faults);
     if (!proven(asked.keeper.trust())) {
         faults.push_back(clock_unproven("so no night can be told"));
     }
@@ -77,12 +83,11 @@ void reply_night(const Asked& asked) {
     }
     const auto slot_field = request.fields.find("slot");
     const std::string slot = slot_field == request.fields.end() ? "" : slot_field->second;
-    const Instant now = asked.keeper.now().wall;
-    std::vector<CarAsked> cars;
-    for (const std::string& name : names) cars.push_back(car_asked(asked, name, need_options(request), now));
-    const auto work = [command, slot, now, cars = std::move(cars), household = asked.keeper.household(),
-                       reply = asked.reply, &loop = asked.loop](const std::stop_token&) {
-        loop.post([reply, line = answered(command, slot, household, now, cars)] { reply(line); });
+    const auto work = [command, slot, reply = asked.reply, &loop = asked.loop,
+                       house = name
+                                   ? house_asked_about(asked, *name)
+                                   : asked.keeper.house_asked(From::next_slot)](const std::stop_token& stop) {
+        loop.post([reply, line = answered(command, slot, house, stop)] { reply(line); });
     };
     if (!asked.worker.submit(work)) {
         asked.reply(

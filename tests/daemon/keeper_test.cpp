@@ -122,3 +122,30 @@ TEST_CASE("a planner that stands still keeps neither the house nor a hold from l
     release.set_value();
     kept.worker.wait_until_idle();
 }
+
+TEST_CASE(
+    "a point that flickers keeps no plan from being finished: what happens meanwhile is planned for after "
+    "it") {
+    Kept kept;
+    while (!kept.worker.idle() || kept.loop.drain()) kept.worker.wait_until_idle();
+    std::promise<void> release;
+    REQUIRE(kept.worker.submit([&](const std::stop_token&) { release.get_future().wait(); }));
+    const Instant first = kept.clock.now().wall;
+    for (int each = 0; each < 10; ++each) {
+        const auto status = each % 2 == 0 ? control::PointStatus::empty : control::PointStatus::charging;
+        kept.equipment.heard_by->reported(0, {.taken = kept.clock.now().boot,
+                                              .status = status,
+                                              .offer = WholeAmps(0),
+                                              .current = site::LegAmps{},
+                                              .energy_register = WattHours(1000)});
+        kept.clock.pass(1s);
+    }
+    release.set_value();
+    kept.worker.wait_until_idle();
+    kept.loop.drain();
+    REQUIRE(kept.keeper->night(0));
+    CHECK((kept.keeper->night(0)->made - first) == 0s);
+    kept.worker.wait_until_idle();
+    kept.loop.drain();
+    CHECK((kept.keeper->night(0)->made - first) == 10s);
+}

@@ -68,10 +68,6 @@ Json own_proof(const plan::Plan& plan, bool proven) {
             {"proven", proven}};
 }
 
-bool by_itself(const Night& night, const CarNight& car) {
-    return !night.joint || car.question.point().control == site::Control::by_hand;
-}
-
 // Who else counts, and the proof of what was planned together.
 void add_company(Json& json, const Night& night) {
     if (night.joint) {
@@ -195,14 +191,14 @@ std::string when_json(const Night& night, const WhenWords& words, const std::str
 
 namespace {
 
-Json car_json(const Night& night, const CarNight& car) {
+Json car_json(const CarNight& car) {
     const Question& question = car.question;
     const plan::Plan& plan = car.month.plan;
     const Zone& zone = question.household.zone;
     auto json = head(question);
     add_warnings(json, question, plan);
     json["plan"] = summary(question, plan);
-    if (by_itself(night, car)) json["plan"]["proof"] = own_proof(plan, car.month.proven);
+    if (!car.together) json["plan"]["proof"] = own_proof(plan, car.month.proven);
     json["month"] = month_json(question, car.month);
     json["slots"] = Json::array();
     for (std::size_t i = 0; i < plan.slots.size(); ++i) {
@@ -228,10 +224,10 @@ Json car_json(const Night& night, const CarNight& car) {
 std::string plan_json(const Night& night) {
     const bool single = std::ranges::count(night.cars, true, &CarNight::asked) == 1;
     Json json;
-    if (single) json = car_json(night, night.asked());
+    if (single) json = car_json(night.asked());
     if (!single) json["cars"] = Json::array();
     for (const CarNight& car : night.cars) {
-        if (!single && car.asked) json["cars"].push_back(car_json(night, car));
+        if (!single && car.asked) json["cars"].push_back(car_json(car));
     }
     add_company(json, night);
     return json.dump(2);

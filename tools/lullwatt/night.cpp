@@ -18,6 +18,10 @@ constexpr MilliwattHours kNothing{};
 
 bool by_hand(const Question& question) { return question.point().control == site::Control::by_hand; }
 
+bool needs_energy(const Question& question) {
+    return question.request.need > kNothing && !question.problem.slots.empty();
+}
+
 // Who has the cable of a point tonight: ready first, then the greatest need, then the order of the site file.
 bool before(const Question& a, const Question& b) {
     if (a.present.end != b.present.end) return a.present.end < b.present.end;
@@ -102,24 +106,25 @@ std::string in_turn_text(const std::string& car, plan::Apart apart) {
         car, apart_text(apart));
 }
 
+// As much as a proof takes, in the time there is.
+plan::Budget budget_of(double seconds) {
+    using Clock = std::chrono::steady_clock;
+    const auto past = [begin = Clock::now()](double limit) {
+        return std::chrono::duration<double>(Clock::now() - begin).count() >= limit;
+    };
+    return {.pricings = 1'000'000,
+            .nodes = 10'000'000,
+            .stop = [=] { return past(seconds); },
+            .hurry = [=] { return past(seconds / 2); }};
+}
+
 void plan_together(Night& night, const std::vector<CarNight*>& driven, const std::vector<plan::Taken>& taken,
-                   double seconds) {
+                   const plan::Budget& budget) {
     std::vector<plan::Wanted> wanted;
     for (const CarNight* car : driven) wanted.push_back(wanted_by(car->question));
     const io::Household& house = driven.front()->question.household;
     const plan::JointProblem problem = plan::assemble_joint(house.site.site, wanted, common_loads(driven),
                                                             house.unattended, house.zone, taken);
-
-    using Clock = std::chrono::steady_clock;
-    const auto begin = Clock::now();
-    const auto past = [begin](double limit) {
-        return std::chrono::duration<double>(Clock::now() - begin).count() >= limit;
-    };
-    plan::Budget budget;
-    budget.pricings = 1'000'000;
-    budget.nodes = 10'000'000;
-    budget.stop = [=] { return past(seconds); };
-    budget.hurry = [=] { return past(seconds / 2); };
     night.joint = plan::solve_joint(problem, budget, solver::cbc());
     for (const plan::InTurn& one : night.joint->in_turn)
         night.notes.push_back(in_turn_text(problem.cars[one.car].name, one.because));
@@ -128,16 +133,37 @@ void plan_together(Night& night, const std::vector<CarNight*>& driven, const std
         driven[i]->question.problem = alone.problem;
         driven[i]->question.asked_problem = alone.problem;
         driven[i]->month = {std::move(alone.problem), std::move(alone.plan), {}, {}, true};
+        driven[i]->together = true;
     }
+}
+
+// What those that are here draw at points other than this car's.
+std::vector<plan::Taken> taken_by_others(const Night& night, const CarNight& car) {
+    std::vector<plan::Taken> taken;
+    for (const CarNight& other : night.cars) {
+        if (other.here && other.question.settings().point != car.question.settings().point)
+            taken.push_back(taken_by(other));
+    }
+    return taken;
 }
 
 // What `when` asks for other presences stands beside everything else that is planned.
 void set_beside(Night& night) {
     for (CarNight& car : night.cars) {
-        if (!car.asked || by_hand(car.question)) continue;
-        for (const CarNight& other : night.cars) {
-            if (&other != &car) car.question.beside.push_back(taken_by(other));
-        }
+        if (car.asked && car.together) car.question.beside = taken_by_others(night, car);
+    }
+}
+
+// Each has what those that are here leave, as if it came alone.
+void plan_those_away(Night& night) {
+    for (CarNight& car : night.cars) {
+        if (car.here) continue;
+        if (needs_energy(car.question)) car.question.stand_beside(taken_by_others(night, car));
+        car.month = car.question.plan();
+        if (!car.asked) continue;
+        night.notes.push_back(
+            fmt::format("{} is not on a cable now: it is planned on what those that are leave.",
+                        car.question.settings().car.name));
     }
 }
 
@@ -161,35 +187,32 @@ void plan_in_order(Night& night, std::vector<CarNight*> driven, std::vector<plan
     }
 }
 
-void plan_all(Night& night, double seconds) {
+void plan_all(Night& night, const plan::Budget& budget) {
     std::vector<plan::Taken> taken;
     std::vector<CarNight*> driven;
     for (CarNight& car : night.cars) {
-        if (!by_hand(car.question)) {
+        if (!car.here) continue;
+        if (!by_hand(car.question) && needs_energy(car.question)) {
             driven.push_back(&car);
             continue;
         }
         car.month = car.question.plan();
-        taken.push_back(taken_by(car));
+        if (by_hand(car.question)) taken.push_back(taken_by(car));
     }
     if (!taken.empty() && !driven.empty()) {
         night.notes.emplace_back(
             "What is set by hand is planned first, as if driven cars drew their standing current; driven "
-            "ones "
-            "are planned around it.");
+            "ones are planned around it.");
     }
     const bool by_month =
         std::ranges::any_of(driven, [](const CarNight* car) { return !car->question.month.costs.none(); });
     if (driven.size() > 1 && !by_month) {
-        plan_together(night, driven, taken, seconds);
+        plan_together(night, driven, taken, budget);
         set_beside(night);
     } else {
         plan_in_order(night, driven, std::move(taken));
     }
-}
-
-bool needs_energy(const Question& question) {
-    return question.request.need > kNothing && !question.problem.slots.empty();
+    plan_those_away(night);
 }
 
 // A car nobody asked about, by its settings; a note where that fails.
@@ -213,15 +236,9 @@ void add_other(Night& night, const House& house, const QuestionOptions& options,
 
 const CarNight& Night::asked() const { return *std::ranges::find(cars, true, &CarNight::asked); }
 
-Night night_of(std::vector<Question> questions) {
-    Night night;
-    for (Question& question : questions) {
-        plan::MonthPlan month = question.plan();
-        night.cars.push_back({std::move(question), std::move(month), true});
-    }
-    if (night.cars.size() > 1)
-        night.notes.emplace_back(
-            "Each car is planned by itself; where they meet, the limiter shares what there is.");
+Night night_of(std::vector<CarNight> cars, const plan::Budget& budget) {
+    Night night{.cars = std::move(cars), .joint = {}, .notes = {}};
+    plan_all(night, budget);
     return night;
 }
 
@@ -252,7 +269,7 @@ io::Read<Night> plan_night(const House& house, const QuestionOptions& options, W
         for (CarNight& car : night.cars) car.asked = true;
     }
     take_turns(night);
-    plan_all(night, seconds.value());
+    plan_all(night, budget_of(seconds.value()));
     return night;
 }
 

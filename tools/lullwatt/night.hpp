@@ -17,7 +17,9 @@ namespace lullwatt::tools {
 struct CarNight {
     Question question;
     plan::MonthPlan month;
-    bool asked = true;  // false: it only counts beside the one asked about
+    bool asked = true;      // false: it only counts beside the one asked about
+    bool here = true;       // false: it is away, or another has its cable: it has what the others leave
+    bool together = false;  // planned together with others: the proof is of all of them
 };
 
 struct Night {
@@ -37,8 +39,8 @@ enum class Whom : bool {
 // say, from now to their usual ready-by. Of several cars at one point that is asked for nothing else, the one
 // with the first ready-by has its cable.
 [[nodiscard]] io::Read<Night> plan_night(const House& house, const QuestionOptions& options, Whom whom);
-// Each car by itself, whatever the others do.
-[[nodiscard]] Night night_of(std::vector<Question> questions);
+// The same of questions that are settled already. REQUIRES: of the cars at one point, one at most is `here`.
+[[nodiscard]] Night night_of(std::vector<CarNight> cars, const plan::Budget& budget);
 
 // "Counted beside it as planned: Plover at right point, 31.1 kWh, Tue 23:00 to Wed 08:30, up to 20 A."
 [[nodiscard]] std::vector<std::string> beside_texts(const Night& night);

@@ -149,8 +149,7 @@ std::string whole_text(const Night& night) {
             text += "Nothing is left of the time until ready-by.\n";
             continue;
         }
-        const bool by_itself = !night.joint || question.point().control == site::Control::by_hand;
-        text += headline(question, car.month, by_itself) + "\n" + drawing(question, car.month.plan) + "\n" +
+        text += headline(question, car.month, !car.together) + "\n" + drawing(question, car.month.plan) + "\n" +
                 table(question, car.month.plan);
     }
     if (!any) return "No car of this house needs energy tonight.\n";
