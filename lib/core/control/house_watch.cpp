@@ -66,9 +66,10 @@ HouseWatch::Verdict HouseWatch::judge(site::Leg leg, Amps load, Amps limit, Amps
         ++above.samples;
         if (!above.since) above.since = now;
     }
-    if (load > rating + kNothing) return Verdict::above_rating;
-    const bool long_enough = now - *above.since >= options_.above_for;
-    return above.samples >= options_.samples_above || long_enough ? Verdict::above_limit : Verdict::keep;
+    const bool lasts =
+        above.samples >= options_.samples_above || now - *above.since >= options_.above_for;
+    if (load > rating + kNothing) return lasts ? Verdict::above_rating : Verdict::above_rating_once;
+    return lasts ? Verdict::above_limit : Verdict::keep;
 }
 
 std::optional<BootTime> HouseWatch::judged_again() const {

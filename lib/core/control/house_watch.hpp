@@ -29,6 +29,8 @@ class HouseWatch {
     [[nodiscard]] BootTime stale_from() const;
 
     [[nodiscard]] bool heard() const { return samples_ > 0; }
+    // The latest sample's arrival, or the start.
+    [[nodiscard]] BootTime last() const { return last_; }
     // The latest sample less the most the cars may draw: judges lowering.
     [[nodiscard]] Amps house_for_lowering(site::Leg leg) const { return site::on(for_lowering_, leg); }
     // The latest sample less the least the cars draw.
@@ -37,8 +39,9 @@ class HouseWatch {
     [[nodiscard]] std::optional<Amps> greatest(site::Leg leg, BootTime now, Milliseconds time) const;
 
     // Whether the leg must come down, with `load` on it as the cars will draw and the latest house: at once
-    // above `rating`, after some samples or some time above `limit`.
-    enum class Verdict : std::uint8_t { keep, above_limit, above_rating };
+    // above `rating`, even for what may be a motor's inrush (`once`); after some samples or some time above
+    // `limit`.
+    enum class Verdict : std::uint8_t { keep, above_limit, above_rating_once, above_rating };
     [[nodiscard]] Verdict judge(site::Leg leg, Amps load, Amps limit, Amps rating, BootTime now);
     // When `judge` may change its mind without another sample.
     [[nodiscard]] std::optional<BootTime> judged_again() const;

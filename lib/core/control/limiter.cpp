@@ -208,7 +208,7 @@ PointNow Limiter::point_now(std::size_t p, const Now& now) {
                        now, settings_.options);
     const bool near_end = state.writes.near_end();
     at.calm = state.calm.length(now.boot) * (near_end ? 2 : 1);
-    at.paused = state.paused;
+    at.stop = state.stop;
     at.no_raise = state.writes.left() == 0;
     at.last_write = state.writes.left() == 1;
     return at;
@@ -243,7 +243,7 @@ Decision Limiter::decide(const Now& now) {
         PointState& state = points_[p];
         if (shares[p].retreated) state.calm.retreated(now.boot);
         if (shares[p].raised) state.calm.raised(now.boot);
-        state.paused = shares[p].paused;
+        state.stop = shares[p].stop;
         const Milliseconds lease = lease_length(p, nodes, points, shares);
         decision.points.push_back(answer(p, points[p], shares[p], lease, now.boot));
     }

@@ -72,7 +72,7 @@ class Limiter {
         std::optional<Hold> hold = {};
         bool link_up = false;
         bool reported = false;
-        bool paused = false;
+        Stop stop = {};
         bool write_anew = false;
         std::optional<BootTime> refused = {};  // when the last write was
         WholeAmps refused_amps = {};

@@ -26,7 +26,7 @@ class Round {
         : nodes_(nodes), points_(points), now_(now), options_(options), shares_(points.size()) {
         for (std::size_t p = 0; p < points.size(); ++p) {
             shares_[p].amps = points[p].offered;
-            shares_[p].paused = points[p].paused;
+            shares_[p].stop = points[p].stop;
         }
     }
 
@@ -118,26 +118,34 @@ void Round::lower(std::size_t p) {
     });
     const WholeAmps without_house = std::min(at.offered, least(caps));
     const std::size_t own_caps = caps.size();
+    Stop& stop = shares_[p].stop;
+    bool too_little_for_long = false;
     each_leg(p, [&](std::size_t n, site::Leg leg) {
         const NodeNow& node = nodes_[n];
         const Verdict verdict = node.verdict[static_cast<std::size_t>(leg)];
-        if (verdict == Verdict::keep) return;
+        const bool looked_at_again = stop.since && node.watch && node.watch->last() > *stop.since;
+        if (verdict == Verdict::keep && !looked_at_again) return;
         const Amps taken = others(p, n, leg, [this](std::size_t q) {
             if (by_hand(points_[q])) return WholeAmps(0);  // the meter shows it as house
             if (!points_[q].commandable) return points_[q].reserved;
             return lowered_[q] ? shares_[q].amps : WholeAmps(0);
         });
+        const WholeAmps room = floor_amps(node.limit - node.watch->house_for_lowering(leg) - taken);
+        too_little_for_long |= verdict != Verdict::above_rating_once && room < at.point->minimum;
+        if (verdict == Verdict::keep) return;
         const Bind limit = node.ceiling ? Bind::ceiling : Bind::limit;
-        caps.push_back({verdict == Verdict::above_rating ? Bind::rating : limit,
-                        floor_amps(node.limit - node.watch->house_for_lowering(leg) - taken), n, leg});
+        caps.push_back({verdict == Verdict::above_limit ? limit : Bind::rating, room, n, leg});
     });
     Share& mine = shares_[p];
     const WholeAmps minimum = at.point->minimum;
     const WholeAmps allowed = std::min(at.offered, least(caps));
     mine.amps = on_the_pilot(allowed, minimum);
     mine.retreated = mine.amps < on_the_pilot(without_house, minimum);
-    if (mine.retreated && mine.amps == WholeAmps(0)) mine.paused = true;
-    if (at.wanted.amps == WholeAmps(0)) mine.paused = false;
+    if (mine.amps == WholeAmps(0) && (mine.retreated || stop.since)) {
+        if (too_little_for_long) stop.paused = true;
+        if (!stop.since) stop.since = now_;
+    }
+    if (at.wanted.amps == WholeAmps(0)) stop = {};
     lowered_[p] = true;
     if (mine.retreated) mine.reasons.assign(caps.begin() + static_cast<std::ptrdiff_t>(own_caps), caps.end());
 }
@@ -176,7 +184,7 @@ void Round::raise(std::size_t p) {
         return std::max({standing, shares_[q].amps, points_[q].reserved});
     });
     const std::size_t before_house = caps.size();
-    const bool resumes = mine.paused && mine.amps == WholeAmps(0);
+    const bool resumes = mine.stop.paused && mine.amps == WholeAmps(0);
     const Milliseconds window = resumes ? std::max(at.calm, options_.resume_after) : at.calm;
     each_leg(p, [&](std::size_t n, site::Leg leg) {
         if (nodes_[n].watch) caps.push_back(raise_cap(p, n, leg, window));
@@ -193,7 +201,7 @@ void Round::raise(std::size_t p) {
     if (up > mine.amps && !at.no_raise) {
         mine.amps = up;
         mine.raised = true;
-        mine.paused = false;
+        mine.stop = {};
     }
     explain(p, std::move(caps));
 }
@@ -222,9 +230,9 @@ void Round::explain(std::size_t p, std::vector<Reason> caps) {
     const bool wanted = points_[p].wanted.amps >= minimum && mine.amps == WholeAmps(0);
     if (const auto tightest = wanted ? tightest_now(p) : std::nullopt) {
         const WholeAmps resumes_at = minimum + options_.resume_above;
-        if (tightest->most < (mine.paused ? resumes_at : minimum)) {
+        if (tightest->most < (mine.stop.paused ? resumes_at : minimum)) {
             mine.reasons.insert(mine.reasons.begin(), *tightest);
-        } else if (mine.paused) {
+        } else if (mine.stop.paused) {
             mine.reasons.insert(mine.reasons.begin(), {.bind = Bind::resume_wait, .most = tightest->most});
         }
     }

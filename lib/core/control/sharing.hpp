@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "core/control/decision.hpp"
@@ -25,6 +26,13 @@ struct NodeNow {
     std::array<HouseWatch::Verdict, 3> verdict{};
 };
 
+// The house left a point too little, until it goes on. By one sample above the rating, as of a motor that
+// starts, that is no pause yet: it goes on after the calm time.
+struct Stop {
+    std::optional<BootTime> since;
+    bool paused = false;
+};
+
 // A point as it is now.
 struct PointNow {
     const site::Point* point = nullptr;
@@ -35,7 +43,7 @@ struct PointNow {
     WholeAmps standing;  // by hand: the installer's setting
     Wanted wanted;
     Milliseconds calm{};
-    bool paused = false;
+    Stop stop;
     bool no_raise = false;    // the night's writes are spent
     bool last_write = false;  // one is left: it must be safe without us
 };
@@ -45,7 +53,7 @@ struct Share {
     std::vector<Reason> reasons;
     bool retreated = false;  // the house took amperes away
     bool raised = false;
-    bool paused = false;
+    Stop stop;
 };
 
 // `order`: points by slack, the least first; the last yields first. One Share per point; of one that is not

@@ -67,8 +67,16 @@ TEST_CASE("the greatest of a time is known only where the meter was heard all al
 TEST_CASE("a leg comes down at once above the rating, above the limit after two samples or three seconds") {
     HouseWatch house = watch();
     heard(house, 10, 101);
-    CHECK(house.judge(Leg::L1, Amps(101), kLimit, kRating, boot(10)) == Verdict::above_rating);
+    CHECK(house.judge(Leg::L1, Amps(101), kLimit, kRating, boot(10)) == Verdict::above_rating_once);
 
+    SECTION("above the rating for two samples") {
+        heard(house, 11, 101);
+        CHECK(house.judge(Leg::L1, Amps(101), kLimit, kRating, boot(11)) == Verdict::above_rating);
+    }
+    SECTION("above the rating for three seconds") {
+        CHECK(house.judge(Leg::L1, Amps(101), kLimit, kRating, boot(12.9)) == Verdict::above_rating_once);
+        CHECK(house.judge(Leg::L1, Amps(101), kLimit, kRating, boot(13)) == Verdict::above_rating);
+    }
     SECTION("two samples") {
         heard(house, 11, 70);
         CHECK(house.judge(Leg::L1, Amps(70), kLimit, kRating, boot(11)) == Verdict::keep);

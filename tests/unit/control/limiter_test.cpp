@@ -52,6 +52,25 @@ TEST_CASE("above the limit a current comes down with the second sample, above th
         CHECK(bench.setpoint() == 19);
         CHECK(bench.bind() == Bind::rating);
     }
+    SECTION("a motor that starts: stopped at once, and on again after the calm time, twice as long") {
+        bench.run(1, 90);
+        CHECK(bench.setpoint() == 0);
+        CHECK(bench.bind() == Bind::below_minimum);
+        bench.run(119, 40);
+        CHECK(bench.setpoint() == 0);
+        CHECK(bench.bind() == Bind::calm_time);
+        bench.run(2, 40);
+        CHECK(bench.setpoint() == 40);
+    }
+    SECTION("but what stays is a pause of five minutes") {
+        bench.run(8, 90);
+        CHECK(bench.setpoint() == 0);
+        bench.run(299, 40);
+        CHECK(bench.setpoint() == 0);
+        CHECK(bench.bind() == Bind::resume_wait);
+        bench.run(2, 40);
+        CHECK(bench.setpoint() == 40);
+    }
 }
 
 TEST_CASE("the span after our own reduction is not taken for house") {
@@ -72,7 +91,7 @@ TEST_CASE(
     LimiterBench bench = charging();
     bench.run(2, 75);
     CHECK(bench.setpoint() == 0);
-    bench.run(1, 75);
+    bench.run(6, 75);  // by now the car has surely followed, and what is left is the house
     CHECK(bench.bind() == Bind::below_minimum);
     SECTION("resumed") {
         bench.run(299, 70);
