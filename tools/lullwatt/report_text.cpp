@@ -52,6 +52,10 @@ std::vector<std::string> notes_of(const MonthReport& report) {
         notes.emplace_back(
             "Blocks, demand and minimums are reckoned for the cars alone: the ledger has no whole month of "
             "the house's use.");
+    if (report.house_from_amperes)
+        notes.emplace_back(
+            "The house's own use, on which blocks and demand depend, is reckoned from amperes at the nominal "
+            "voltage.");
     if (report.unsettled > 0)
         notes.push_back(fmt::format(
             "{} not in it: still plugged in, or not settled yet.",

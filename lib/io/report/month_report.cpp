@@ -1,6 +1,7 @@
 #include "io/report/month_report.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 #include <fmt/format.h>
@@ -29,18 +30,30 @@ std::vector<std::vector<std::size_t>> contracts_of(const std::vector<ledger::Sto
     return contracts;
 }
 
-// A meter's minutes in watts as energy; legs added up. Rows in amperes are no energy.
-EnergySeries energy_of(const std::vector<ledger::Minute>& minutes) {
+struct HouseUse {
+    EnergySeries energy;
+    bool from_amperes = false;  // at the nominal voltage: apparent energy, no less than what is billed
+};
+
+// A meter's minutes as energy, legs added up. A meter that tells watts is believed before amperes.
+HouseUse house_use(const std::vector<ledger::Minute>& minutes, Volts leg_to_neutral) {
     constexpr Seconds kMinute{60};
-    std::map<Instant, MilliwattHours> sums;
+    const bool watts = std::ranges::any_of(minutes, [](const ledger::Minute& minute) {
+        return std::holds_alternative<ledger::Spread<Watts>>(minute.load);
+    });
+    std::map<Instant, double> sums;  // W
     for (const ledger::Minute& minute : minutes) {
-        const auto* watts = std::get_if<ledger::Spread<Watts>>(&minute.load);
-        if (watts != nullptr)
-            sums[minute.begin] += MilliwattHours(static_cast<std::int64_t>(watts->mean.count() * 1000 / 60));
+        if (const auto* power = std::get_if<ledger::Spread<Watts>>(&minute.load)) {
+            sums[minute.begin] += power->mean.count();
+        } else if (!watts) {
+            sums[minute.begin] +=
+                std::get<ledger::Spread<Amps>>(minute.load).mean.count() * leg_to_neutral.count();
+        }
     }
-    EnergySeries series;
-    for (const auto& [begin, energy] : sums) series.push_back({{begin, begin + kMinute}, energy});
-    return series;
+    HouseUse use{.energy = {}, .from_amperes = !watts && !sums.empty()};
+    for (const auto& [begin, power] : sums)
+        use.energy.push_back({{begin, begin + kMinute}, MilliwattHours(std::llround(power * 1000 / 60))});
+    return use;
 }
 
 // Whether the meter recorded while the cars charged; a minute at either end of a reading may be another's.
@@ -67,10 +80,11 @@ bool depends_on_the_rest(const Supply& supply, Interval when) {
 struct Billed {
     CarsPart part;
     bool cars_alone = false;
+    bool from_amperes = false;
 };
 
 Read<Billed> billed_by(const Supply& supply, DateSpan days, Interval when, const EnergySerieses& cars,
-                       ledger::Reader& reader, const std::string& node) {
+                       ledger::Reader& reader, const site::Site& site) {
     const auto part = [&](const EnergySeries& taken) {
         return account::cars_part(supply.tariff, supply.clock, days, {taken, {}}, cars, supply.contract.terms,
                                   {});
@@ -79,13 +93,14 @@ Read<Billed> billed_by(const Supply& supply, DateSpan days, Interval when, const
     if (const auto* refusal = std::get_if<account::Refusal>(&alone))
         return Faults{{supply.contract.tariff.string(), 0, 0, "", refusal->what, "", "", refusal->mend}};
     if (!depends_on_the_rest(supply, when)) return Billed{std::get<CarsPart>(std::move(alone))};
-    const auto minutes = reader.minutes(node, when);
+    const auto minutes = reader.minutes(site.nodes[supply.contract.node].name, when);
     if (!minutes.ok()) return minutes.faults();
-    const EnergySeries house = energy_of(minutes.value());
-    const auto with_house = part(house);
+    const HouseUse house = house_use(minutes.value(), site.leg_to_neutral);
+    const auto with_house = part(house.energy);
     const auto* whole = std::get_if<CarsPart>(&with_house);
     // A meter that missed some of the cars is no measure of the rest.
-    if (covers(house, cars) && whole != nullptr && whole->missing == MilliwattHours(0)) return Billed{*whole};
+    if (covers(house.energy, cars) && whole != nullptr && whole->missing == MilliwattHours(0))
+        return Billed{*whole, false, house.from_amperes};
     return Billed{std::get<CarsPart>(std::move(alone)), true};
 }
 
@@ -148,9 +163,10 @@ Read<MonthReport> month_report(ledger::Reader& reader, const Household& househol
         }
         if (!any) continue;
         const Supply& by = household.supplies[supply];
-        auto part = billed_by(by, days, when, cars, reader, household.site.site.nodes[by.contract.node].name);
+        auto part = billed_by(by, days, when, cars, reader, household.site.site);
         if (!part.ok()) return part.faults();
         report.cars_alone = report.cars_alone || part.value().cars_alone;
+        report.house_from_amperes = report.house_from_amperes || part.value().from_amperes;
         billed.push_back(part.value().part);
     }
     report.month = account::month_of(when, sessions, billed, household.site.currency_digits);

@@ -19,7 +19,8 @@ struct MonthReport {
     std::size_t elsewhere = 0;  // sessions at points that the site has no more: at the price of their hour
     WattHours between;          // went past registers between the month's sessions
     bool cars_alone = false;    // blocks, demand or a minimum, and the house's own use is not known
-    bool provisional = false;   // the month is not over
+    bool house_from_amperes = false;  // its own use counts at the nominal voltage
+    bool provisional = false;         // the month is not over
 };
 
 // The month is the calendar's, by the clock of the site's first contract. Faults: the ledger cannot be read;

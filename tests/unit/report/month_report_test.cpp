@@ -30,7 +30,7 @@ io::Household tiered_house(const tests::Folder& folder) {
 // 9 kWh on an October night, and the house's meter for the whole month, constant, but silent for some time of
 // the charge.
 void write_ledger(const std::string& file, std::optional<Watts> house, Seconds silent = Seconds{0},
-                  Watts seen_of_charge = Watts(4'500)) {
+                  Watts seen_of_charge = Watts(4'500), bool amperes = false) {
     auto opened = io::ledger::Ledger::open(file);
     REQUIRE(opened.ok());
     io::ledger::Ledger ledger = std::move(opened).value();
@@ -50,8 +50,10 @@ void write_ledger(const std::string& file, std::optional<Watts> house, Seconds s
     for (Instant at = utc(2026, 10, 1, 3h); house && at < utc(2026, 11, 1, 3h); at += 60s) {
         if (charging.begin <= at && at < charging.begin + silent) continue;
         const Watts load = charging.contains(at) ? *house + seen_of_charge : *house;
-        static_cast<void>(ledger.append(
-            io::ledger::Minute{"service", site::Leg::L1, at, io::ledger::Spread<Watts>{load, load, load}}));
+        io::ledger::Minute minute{"service", site::Leg::L1, at, io::ledger::Spread<Watts>{load, load, load}};
+        const Amps current(load.count() / 120);
+        if (amperes) minute.load = io::ledger::Spread<Amps>{current, current, current};
+        static_cast<void>(ledger.append(minute));
     }
     REQUIRE_FALSE(ledger.commit().has_value());
 }
@@ -83,6 +85,13 @@ TEST_CASE("under tiers the cars' part depends on what the house used, where the 
         write_ledger(file, Watts(2'000));
         const auto report = october(file, household);
         REQUIRE_FALSE(report.cars_alone);
+        REQUIRE(report.month.total.count() == Approx(1'380'000).margin(20'000));
+    }
+    SECTION("a meter that tells amperes counts at the nominal voltage, and that is told") {
+        write_ledger(file, Watts(2'000), 0s, Watts(4'500), true);
+        const auto report = october(file, household);
+        REQUIRE_FALSE(report.cars_alone);
+        REQUIRE(report.house_from_amperes);
         REQUIRE(report.month.total.count() == Approx(1'380'000).margin(20'000));
     }
     SECTION("without the house's use they are reckoned alone, and that is told") {
