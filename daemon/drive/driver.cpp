@@ -1,5 +1,6 @@
 #include "daemon/drive/driver.hpp"
 
+#include <algorithm>
 #include <utility>
 
 #include <fmt/format.h>
@@ -21,12 +22,13 @@ bool same_to_a_plan(control::PointStatus before, control::PointStatus now) {
 }  // namespace
 
 Driver::Driver(DriverPorts ports, std::shared_ptr<const io::Household> household, std::uint64_t seed,
-               std::function<void(std::size_t)> changed)
+               std::vector<control::WritesSoFar> writes, std::function<void(std::size_t)> changed)
     : ports_(std::move(ports)),
       household_(std::move(household)),
       seed_(seed),
       changed_(std::move(changed)),
-      limiter_(std::make_unique<control::Limiter>(settings(), ports_.clock.now().boot, seed_)),
+      limiter_(
+          std::make_unique<control::Limiter>(settings(), ports_.clock.now().boot, seed_, std::move(writes))),
       heard_(household_->site.site.points.size()),
       said_(heard_.size()),
       lost_(heard_.size()),
@@ -45,7 +47,7 @@ control::LimiterSettings Driver::settings() const {
     control::LimiterSettings settings{.site = house.site.site,
                                       .unattended = house.unattended,
                                       .zone = house.zone,
-                                      .unproven = control::WhenUnproven::wait};
+                                      .unproven = house.site.clock.until_proven};
     for (std::size_t node = 0; node < house.site.site.nodes.size(); ++node) {
         settings.worst.push_back(house.worst[node].by_hour);
         settings.interval.push_back(ports_.meters.interval(node));
@@ -54,9 +56,17 @@ control::LimiterSettings Driver::settings() const {
 }
 
 void Driver::change(std::shared_ptr<const io::Household> household) {
-    household_ = std::move(household);
+    const auto before = std::exchange(household_, std::move(household));
     if (!limiter_->change(settings())) {
-        limiter_ = std::make_unique<control::Limiter>(settings(), ports_.clock.now().boot, seed_);
+        std::vector<control::WritesSoFar> writes;
+        for (const site::Point& point : household_->site.site.points) {
+            const auto& known = before->site.site.points;
+            const auto same = std::ranges::find(known, point.name, &site::Point::name);
+            const auto place = static_cast<std::size_t>(same - known.begin());
+            writes.push_back(same == known.end() ? control::WritesSoFar{} : limiter_->writes(place));
+        }
+        limiter_ =
+            std::make_unique<control::Limiter>(settings(), ports_.clock.now().boot, seed_, std::move(writes));
         heard_.assign(household_->site.site.points.size(), {});
         said_.assign(heard_.size(), {});
         lost_.assign(heard_.size(), false);
@@ -169,6 +179,10 @@ void Driver::decide() {
         const control::PointDecision& decided = decision_->points[point];
         if (!decided.write) continue;
         ports_.equipment.offer(point, *decided.write);
+        const site::Site& site = household_->site.site;
+        ports_.events.counted(
+            site.points[point].name, kOffered,
+            fmt::format("{} A: {}", decided.setpoint.count(), reason_text(decided.reasons.front(), site)));
         say(point, decided);
     }
     look_again_->set(decision_->look_again);

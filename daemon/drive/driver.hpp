@@ -21,6 +21,9 @@
 
 namespace lullwatt::daemon {
 
+// The kind of event that counts as a write: docs/daemon.md.
+inline constexpr const char* kOffered = "offered";
+
 struct DriverPorts {
     const Clock& clock;
     Alarms& alarms;
@@ -35,9 +38,10 @@ struct DriverPorts {
 class Driver final : public EquipmentListener {
   public:
     // `changed`: a car came or went, or a transaction began or ended at a point; called from within the
-    // loop's event. `seed`: of the waits after an interruption of the supply.
+    // loop's event. `seed`: of the waits after an interruption of the supply. `writes`: into each point's
+    // equipment before; empty: none.
     Driver(DriverPorts ports, std::shared_ptr<const io::Household> household, std::uint64_t seed,
-           std::function<void(std::size_t point)> changed);
+           std::vector<control::WritesSoFar> writes, std::function<void(std::size_t point)> changed);
     ~Driver() override;
 
     void change(std::shared_ptr<const io::Household> household);
@@ -53,6 +57,10 @@ class Driver final : public EquipmentListener {
     }
     // Whether any equipment or meter has told anything since the start.
     [[nodiscard]] bool ever_heard() const { return ever_heard_; }
+    // Into a point's equipment, whose memory wears.
+    [[nodiscard]] const control::WritesSoFar& writes(std::size_t point) const {
+        return limiter_->writes(point);
+    }
     [[nodiscard]] std::optional<site::LegAmps> house(std::size_t node) const { return limiter_->house(node); }
 
     void link(std::size_t point, bool up) override;

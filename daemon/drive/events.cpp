@@ -14,8 +14,12 @@ void Events::happened(const std::string& source, const std::string& kind, std::s
     }
     if (memory.withheld > 0) text += fmt::format(" ({} more like it since)", memory.withheld);
     memory = {now.boot, 0};
+    counted(source, kind, std::move(text));
+}
+
+void Events::counted(const std::string& source, const std::string& kind, std::string text) {
     store_.post(io::ledger::Event{
-        .when = {now.wall, proven_}, .source = source, .kind = kind, .text = std::move(text)});
+        .when = {clock_.now().wall, proven_}, .source = source, .kind = kind, .text = std::move(text)});
 }
 
 }  // namespace lullwatt::daemon

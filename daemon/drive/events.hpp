@@ -23,6 +23,8 @@ class Events {
     // `kind`: one word. The same kind of the same source is written once in ten minutes at most; the next row
     // tells how often it was not.
     void happened(const std::string& source, const std::string& kind, std::string text);
+    // Every time, for what is counted.
+    void counted(const std::string& source, const std::string& kind, std::string text);
     void trust_wall(bool proven) { proven_ = proven; }
 
   private:

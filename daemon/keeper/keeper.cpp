@@ -89,7 +89,7 @@ Keeper::Keeper(KeeperPorts ports, KeeperFiles files, KeeperBegin begin)
       events_(ports_.store, ports_.clock),
       driver_({ports_.clock, ports_.alarms, ports_.equipment, ports_.meters, sessions_, minutes_, events_,
                ports_.log.of("limiter")},
-              household_, begin.seed, [this](std::size_t point) { point_changed(point); }),
+              household_, begin.seed, std::move(begin.writes), [this](std::size_t point) { point_changed(point); }),
       cars_(household_->site.cars.size()),
       look_again_(ports_.alarms.alarm([this] { look(); })) {}
 
@@ -120,7 +120,7 @@ void Keeper::look() {
 void Keeper::look_at_clock(const Moment& at) {
     const Trust found = daemon::trust({.wall = at.wall,
                                        .synchronized = synchronized(files_.synchronized),
-                                       .stated = household_->site.clock_trusted,
+                                       .stated = household_->site.clock.trusted,
                                        .last_recorded = last_recorded_});
     if (found == trust_) return;
     trust_ = found;

@@ -67,6 +67,7 @@ struct KeeperBegin {
     Wishes wishes;
     std::vector<io::ledger::StoredTransaction> open;  // begun, and not ended, when the daemon stopped
     std::optional<Instant> last_recorded;
+    std::vector<control::WritesSoFar> writes = {};  // per point; empty: none
     std::uint64_t seed = 1;
 };
 

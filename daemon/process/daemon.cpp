@@ -27,6 +27,20 @@ class Beat {
     Milliseconds every_;
 };
 
+// Of the night of the last row: a clock that is not proven yet cannot tell another.
+io::Read<control::WritesSoFar> writes_before(io::ledger::Reader& reader, const std::string& point,
+                                             std::optional<Instant> last, const Zone& zone) {
+    const Interval known = zone.known();
+    if (!last || !known.contains(*last - date::days{2}) || !known.contains(*last + date::days{2}))
+        return control::WritesSoFar{};
+    const Instant noon = control::next_noon(*last - date::days{1}, zone);
+    const auto count = reader.count_events(point, kOffered, noon);
+    if (!count.ok()) return count.faults();
+    return control::WritesSoFar{.ever = count.value().ever,
+                                .tonight = static_cast<int>(count.value().since),
+                                .night_ends = control::next_noon(*last, zone)};
+}
+
 }  // namespace
 
 Daemon::Daemon(Options options)
@@ -197,6 +211,9 @@ io::Faults Daemon::open_ledger() {
         const auto shown = reading.last_register(point.name);
         if (!shown.ok()) return shown.faults();
         if (shown.value()) memory_.push_back({point.name, *shown.value(), {}});
+        const auto writes = writes_before(reading, point.name, last_recorded_, household_->zone);
+        if (!writes.ok()) return writes.faults();
+        writes_.push_back(writes.value());
     }
     for (const io::ledger::StoredTransaction& transaction : open_) {
         const auto known = std::ranges::find(memory_, transaction.point, &PointMemory::point);
@@ -265,6 +282,7 @@ io::Faults Daemon::keep_house() {
                     .wishes = std::move(wishes_),
                     .open = std::move(open_),
                     .last_recorded = last_recorded_,
+                    .writes = std::move(writes_),
                     .seed = lockstep_ || fast_ ? 1 : std::random_device{}()});
     keeper_->start();
     return {};

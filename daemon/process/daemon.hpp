@@ -95,6 +95,7 @@ class Daemon {
     std::unique_ptr<LedgerStore> store_;
     std::vector<io::ledger::StoredTransaction> open_;
     std::optional<Instant> last_recorded_;
+    std::vector<control::WritesSoFar> writes_;  // per point, as the ledger counts them
     std::vector<PointMemory> memory_;            // what the ledger has of the points
     std::unique_ptr<SimulatedLinks> simulated_;  // by the master of time; of it and home_ one
     std::unique_ptr<SimulatedHome> home_;

@@ -70,6 +70,8 @@ std::string live(const Keeper& keeper, std::size_t point, Json& json) {
         text = status_word(*heard->status) + ", ";
     }
     json["offered_amps"] = decided.setpoint.count();
+    const control::WritesSoFar& writes = keeper.driver().writes(point);
+    json["writes"] = {{"tonight", writes.tonight}, {"ever", writes.ever}};
     text += fmt::format("offered {}", tools::amps_text(decided.setpoint));
     if (heard->current) {
         const Amps most = *std::ranges::max_element(*heard->current);

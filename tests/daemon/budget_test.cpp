@@ -74,7 +74,7 @@ TEST_CASE(
     Sessions sessions({loop, worker, store, "no ledger", log}, household, {});
     Minutes minutes(store, household);
     Events events(store, clock);
-    Driver driver({clock, clock, home, home, sessions, minutes, events, log}, household, 1,
+    Driver driver({clock, clock, home, home, sessions, minutes, events, log}, household, 1, {},
                   [](std::size_t) {});
     driver.trust_wall(true);
     const Instant eleven = utc(2026, 10, 21, 2h);

@@ -42,7 +42,8 @@ struct Driven {
         meters.intervals[0] = 1000ms;
         driver.emplace(
             DriverPorts{clock, clock, equipment, meters, sessions, minutes, events, Log(book, "test")},
-            household, 1, [this](std::size_t point) { changed.push_back(point); });
+            household, 1, std::vector<control::WritesSoFar>{},
+            [this](std::size_t point) { changed.push_back(point); });
         driver->trust_wall(true);
     }
     void report(control::PointStatus status, std::int64_t energy_register) {
@@ -138,7 +139,7 @@ TEST_CASE("a link that is lost and one that is back, a restart, a refusal and a 
         CHECK(event.source == "left point");
         kinds.push_back(event.kind);
     }
-    CHECK(kinds == std::vector<std::string>{"link-lost", "link-back", "restarted", "refused", "fault"});
+    CHECK(kinds == std::vector<std::string>{"link-lost", "link-back", "restarted", "offered", "refused", "fault"});
 }
 
 TEST_CASE("the house's minutes are kept while the clock is proven, and not while nobody knows the time") {

@@ -35,7 +35,7 @@ TEST_CASE(
     Sessions sessions({loop, worker, store, "no ledger", log}, household, {});
     Minutes minutes(store, household);
     Events events(store, clock);
-    Driver driver({clock, clock, equipment, meters, sessions, minutes, events, log}, household, 1,
+    Driver driver({clock, clock, equipment, meters, sessions, minutes, events, log}, household, 1, {},
                   [](std::size_t) {});
     driver.trust_wall(true);
 

@@ -73,7 +73,10 @@ constexpr std::array kQuestions = {
         "It turns states of charge into energy.", "", "60 kWh"},
     Ask{8, "most", "cars[0].most", "What is the most the car takes, in amperes?",
         "A plan with more would be late.", "32 A", "32 A"},
-    Ask{9, "clock", "site.clock", "Does another service keep this computer's time (trusted), or not (wait)?",
+    Ask{9, "clock", "site.clock",
+        "Does another service keep this computer's time (trusted)? Else: until it is proven, do cars wait, "
+        "take "
+        "their standing current, or charge?",
         "A wrong clock charges at the wrong hour; until it is known to be right, no plan relies on it.",
         "wait", "wait"},
     Ask{10, "tariff", "tariff",

@@ -8,14 +8,14 @@ namespace {
 constexpr auto kNoon = std::chrono::hours{12};
 constexpr auto kDay = std::chrono::hours{24};
 
+}  // namespace
+
 Instant next_noon(Instant at, const Zone& zone) {
     const CivilTime label = zone.civil(at);
     const auto day = std::chrono::floor<date::days>(label);
     const CivilTime noon = day + kNoon;
     return zone.instant(label < noon ? noon : day + date::days{1} + kNoon);
 }
-
-}  // namespace
 
 void WriteBudget::look(const Now& now, const Zone& zone) {
     const bool by_wall = now.wall && so_far_.night_ends && *now.wall >= *so_far_.night_ends;

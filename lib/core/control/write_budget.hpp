@@ -19,6 +19,9 @@ struct WritesSoFar {
     std::optional<Instant> night_ends;  // when `tonight` begins anew; empty: the clock was unproven
 };
 
+// The first noon by `zone` after `at`: nights are counted from noon to noon.
+[[nodiscard]] Instant next_noon(Instant at, const Zone& zone);
+
 class WriteBudget {
   public:
     WriteBudget(const WritesSoFar& so_far, BootTime start, const LimiterOptions& options)

@@ -19,7 +19,7 @@ class Statement;
 
 namespace lullwatt::io::ledger {
 
-inline constexpr int kSchema = 1;
+inline constexpr int kSchema = 2;
 
 enum class Access : std::uint8_t { read, write };
 

@@ -187,8 +187,7 @@ Read<std::vector<StoredTransaction>> Reader::unsettled() {
         std::vector<Id> ids;
         auto& row = connection_.prepared(
             "SELECT id FROM transactions t WHERE NOT EXISTS (SELECT 1 FROM sessions WHERE transaction_id = "
-            "t.id) "
-            "ORDER BY at, id");
+            "t.id AND corrects IS NULL) ORDER BY at, id");
         while (row.executeStep()) ids.push_back(row.getColumn(0).getInt64());
         std::vector<StoredTransaction> transactions;
         for (const Id id : ids) transactions.push_back(transaction_at(id));
@@ -217,6 +216,20 @@ Read<std::vector<StoredEvent>> Reader::events(Interval when) {
     });
 }
 
+Read<Reader::Count> Reader::count_events(const std::string& source, const std::string& kind, Instant since) {
+    return guarded([&] {
+        auto& row = connection_.prepared(
+            "SELECT count(*), count(CASE WHEN at >= ? THEN 1 END) FROM events WHERE source = ? AND kind = ?");
+        row.bind(1, seconds(since));
+        row.bind(2, source);
+        row.bind(3, kind);
+        row.executeStep();
+        const Count count{row.getColumn(0).getInt64(), row.getColumn(1).getInt64()};
+        row.reset();
+        return count;
+    });
+}
+
 Read<std::vector<Minute>> Reader::minutes(const std::string& node, Interval when) {
     return guarded([&] {
         std::vector<Minute> minutes;
@@ -240,8 +253,8 @@ Read<std::vector<Minute>> Reader::minutes(const std::string& node, Interval when
 Read<std::optional<WattHours>> Reader::last_register(const std::string& point) {
     return guarded([&]() -> std::optional<WattHours> {
         auto& row = connection_.prepared(
-            "SELECT r.value FROM readings r JOIN names n ON n.id = r.point WHERE n.name = ? AND NOT EXISTS "
-            "(SELECT 1 FROM readings WHERE corrects = r.id) ORDER BY r.at DESC, r.id DESC LIMIT 1");
+            "SELECT value FROM readings r WHERE point = (SELECT id FROM names WHERE name = ?) AND NOT EXISTS "
+            "(SELECT 1 FROM readings WHERE corrects = r.id) ORDER BY at DESC, id DESC LIMIT 1");
         row.bind(1, point);
         return row.executeStep() ? std::optional(whole<WattHours>(row.getColumn(0))) : std::nullopt;
     });
@@ -249,11 +262,15 @@ Read<std::optional<WattHours>> Reader::last_register(const std::string& point) {
 
 Read<std::optional<Instant>> Reader::last_instant() {
     return guarded([&] {
-        // Of rows whose clock was proven: one that was not proves nothing.
+        // Of rows whose clock was proven: one that was not proves nothing. The newest thousand will do: ten
+        // years of them are read at each start.
         auto& row = connection_.prepared(
-            "SELECT max(at) FROM (SELECT max(at) AS at FROM events WHERE proven UNION ALL SELECT max(at) "
-            "FROM "
-            "readings WHERE proven UNION ALL SELECT max(at) FROM minutes)");
+            "SELECT max(at) FROM ("
+            "SELECT max(at) AS at FROM (SELECT at, proven FROM events ORDER BY id DESC LIMIT 1000) WHERE "
+            "proven "
+            "UNION ALL "
+            "SELECT max(at) FROM (SELECT at, proven FROM readings ORDER BY id DESC LIMIT 1000) WHERE proven "
+            "UNION ALL SELECT max(at) FROM minutes)");
         row.executeStep();
         const auto last = row.getColumn(0).isNull() ? std::nullopt : std::optional(instant(row.getColumn(0)));
         row.reset();

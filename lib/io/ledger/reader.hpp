@@ -51,6 +51,12 @@ class Reader {
     // Without a session yet: to be settled, or still plugged in.
     [[nodiscard]] Read<std::vector<StoredTransaction>> unsettled();
     [[nodiscard]] Read<std::vector<StoredEvent>> events(Interval when);
+    struct Count {
+        std::int64_t ever = 0;
+        std::int64_t since = 0;
+    };
+    // How many of a kind a source has, and of these at or after `since`.
+    [[nodiscard]] Read<Count> count_events(const std::string& source, const std::string& kind, Instant since);
     [[nodiscard]] Read<std::vector<Minute>> minutes(const std::string& node, Interval when);
     // The newest reading of a point's register that money rests on.
     [[nodiscard]] Read<std::optional<WattHours>> last_register(const std::string& point);

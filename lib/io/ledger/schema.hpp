@@ -51,6 +51,11 @@ CREATE TABLE costs(
   rate INTEGER NOT NULL, marginal INTEGER NOT NULL, assumed INTEGER NOT NULL,
   PRIMARY KEY(session_id, part)) WITHOUT ROWID;
 CREATE TABLE chain(seq INTEGER PRIMARY KEY, kind INTEGER NOT NULL, row INTEGER NOT NULL, link BLOB NOT NULL);
+)sql",
+                                      // What each start asks: writes into equipment, registers' last readings.
+                                      R"sql(
+CREATE INDEX events_by_kind ON events(source, kind, at);
+CREATE INDEX readings_by_time ON readings(point, at);
 )sql"};
 
 }  // namespace lullwatt::io::ledger

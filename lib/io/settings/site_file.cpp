@@ -304,7 +304,7 @@ void read_head(const Section& file, SiteFile& site, Faults& faults) {
     for (const Section& head : file.sections("site")) {
         if (const auto* name = head.find<std::string>("name")) site.name = *name;
         if (const auto* zone = head.find<std::string>("zone")) site.zone = *zone;
-        if (const auto* clock = head.find<std::string>("clock")) site.clock_trusted = *clock == "trusted";
+        site.clock = read_clock(head);
         if (const auto* currency = head.find<std::string>("currency")) {
             site.currency = *currency;
             if (const auto digits = minor_digits(*currency)) {

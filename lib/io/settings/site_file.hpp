@@ -16,6 +16,7 @@
 #include "core/vehicle/car.hpp"
 #include "core/vehicle/habit.hpp"
 #include "io/fault/fault.hpp"
+#include "io/settings/clock_choice.hpp"
 #include "io/settings/contracts_section.hpp"
 #include "io/settings/dwelling_section.hpp"
 #include "io/settings/links_section.hpp"
@@ -53,7 +54,7 @@ struct SiteFile {
     std::string zone;
     std::string currency;
     int currency_digits = 2;
-    bool clock_trusted = false;
+    ClockChoice clock;
     site::Site site;
     std::vector<std::optional<LoadSettings>> loads;  // one per node; none: nothing but cars hangs on it
     std::vector<CarSettings> cars;

@@ -20,8 +20,10 @@ constexpr std::array kHeadOptions = {
     Option{.key = "clock",
            .kind = Kind::choice,
            .fallback = "wait",
-           .choices = "wait | trusted",
-           .consequence = "trusted: another service keeps this computer's time, so it is believed at once."},
+           .choices = "wait | standing | charge | trusted",
+           .consequence =
+               "What cars do after a start until the clock is proven: wait, take their standing current, "
+               "charge at once; trusted: another service keeps it, so it is believed at once."},
 };
 constexpr Table kHead{"site", kHeadOptions};
 

@@ -50,6 +50,34 @@ TEST_CASE("the site may say that another service keeps the time") {
     CHECK(lullwatt_run({"now", "--socket", daemon.socket()}).out.find("clock trusted") != std::string::npos);
 }
 
+TEST_CASE("until the clock is proven the site's choice holds, and the plan from then on") {
+    struct Choice {
+        const char* written;
+        const char* said;
+    };
+    const Choice choice =
+        GENERATE(Choice{"clock: wait", "offered 0 A"}, Choice{"clock: standing", "offered 6 A"},
+                 Choice{"clock: charge", "offered 20 A"});
+    OwnFolder folder;
+    copy_demo_site("harbour-row-9", folder.path());
+    replace_in(folder / "harbour-row-9" / "site.yaml", "clock: wait", choice.written);
+    TimeMaster master((folder / "master").string());
+    RunningDaemon daemon(folder, {.synchronized = false, .lockstep = master.path()});
+    master.begin_time_only(kTuesdayEvening);
+    daemon.wait_until_ready();
+    master.advance_to(5min);
+    const auto heron = [&] {
+        const std::string out = lullwatt_run({"now", "--socket", daemon.socket()}).out;
+        return out.substr(out.find("Heron"), out.find("Plover") - out.find("Heron"));
+    };
+    INFO(choice.written);
+    CHECK(heron().find(choice.said) != std::string::npos);
+    CHECK(heron().find("the clock is not proven") != std::string::npos);
+    std::ofstream(folder / "synchronized") << "";
+    master.advance_to(7min);
+    CHECK(heron().find("waits for the planned hours") != std::string::npos);
+}
+
 TEST_CASE("in lockstep the daemon moves only when told, and tells when it would wake next") {
     OwnFolder folder;
     TimeMaster master((folder / "master").string());

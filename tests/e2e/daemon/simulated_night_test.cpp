@@ -38,6 +38,13 @@ bool contains(const std::string& text, const std::string& what) {
     return text.find(what) != std::string::npos;
 }
 
+// Of the second point, Plover's.
+int writes_ever(const std::string& now_json) {
+    const auto at = now_json.rfind("\"ever\": ");
+    REQUIRE(at != std::string::npos);
+    return std::stoi(now_json.substr(at + 8));
+}
+
 }  // namespace
 
 TEST_CASE("a whole night at the demo house: planned, driven, yielded when it bakes, recorded and priced") {
@@ -108,6 +115,8 @@ TEST_CASE(
     "a daemon that is started again finds car, session and register of the simulated house as they were") {
     DemoNight night;
     night.until(19h);  // Plover has its floor by now
+    const int writes = writes_ever(night.ask({"now", "--json"}).out);
+    CHECK(writes >= 3);
     night.daemon->signal(SIGKILL);
     night.daemon->wait_for_end();
     night.master.leave();
@@ -118,6 +127,7 @@ TEST_CASE(
     const std::string now = night.ask({"now"}).out;
     INFO(now);
     CHECK(contains(now, "2.0 kWh since it was plugged in"));
+    CHECK(writes_ever(night.ask({"now", "--json"}).out) >= writes);  // what wears out is counted on
     night.master.advance_to(14h);
     CHECK(contains(night.ask({"sessions"}).out, "2026-10-20 17:4"));
 }

@@ -119,6 +119,22 @@ TEST_CASE("what was appended is read as it was, and not before it is committed")
     REQUIRE(reader.unsettled().value().empty());
 }
 
+TEST_CASE("events of a kind are counted for each source, and those since a time") {
+    const tests::Disk disk("counted");
+    Ledger ledger = opened(disk);
+    for (const int hour : {1, 2, 3})
+        append(ledger, io::ledger::Event{
+                           {utc(2026, 10, 21, std::chrono::hours{hour})}, "left point", "offered", "16 A"});
+    append(ledger, io::ledger::Event{{utc(2026, 10, 21, 3h)}, "left point", "fault", "ground fault"});
+    append(ledger, io::ledger::Event{{utc(2026, 10, 21, 3h)}, "right point", "offered", "6 A"});
+    REQUIRE_FALSE(ledger.commit().has_value());
+    Reader reader = reader_of(disk);
+    const auto count = reader.count_events("left point", "offered", utc(2026, 10, 21, 2h)).value();
+    REQUIRE(count.ever == 3);
+    REQUIRE(count.since == 2);
+    REQUIRE(reader.count_events("nowhere", "offered", utc(2026, 10, 21, 2h)).value().ever == 0);
+}
+
 TEST_CASE("what is said twice stands once") {
     const tests::Disk disk("twice");
     Ledger ledger = opened(disk);
