@@ -83,3 +83,22 @@ TEST_CASE("a wall clock that is set has the night planned anew, forwards and bac
     CHECK(daemon.wait_for_end() == 0);
     CHECK(daemon.log().find("the wall clock was set; planning anew") != std::string::npos);
 }
+
+TEST_CASE("a clock that was years behind when the settings were read is followed once it is set") {
+    OwnFolder folder;
+    copy_demo_site("one-cable", folder.path());
+    TimeMaster master((folder / "master").string());
+    const std::string site = (folder / "one-cable" / "site.yaml").string();
+    RunningDaemon daemon(folder, {.site = site, .synchronized = false, .lockstep = master.path()});
+    master.begin(kTuesdayEvening - 4 * 365 * 86400LL);
+    daemon.wait_until_ready();
+    std::ofstream(folder / "synchronized") << "";
+    master.set_wall(kTuesdayEvening);
+    master.advance_to(5s);
+    const Ran now = lullwatt_run({"now", "--socket", daemon.socket()});
+    CHECK(now.exit == Exit::done);
+    CHECK(now.out.find(", Tue ") != std::string::npos);
+    CHECK(now.out.find("clock synchronized") != std::string::npos);
+    daemon.signal(SIGTERM);
+    CHECK(daemon.wait_for_end() == 0);
+}
