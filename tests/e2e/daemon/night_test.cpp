@@ -64,6 +64,18 @@ TEST_CASE("a session whose end nobody told ends where the next one begins") {
           std::string::npos);
 }
 
+TEST_CASE("a need told in the place of another is all still to come") {
+    Night night("5");
+    night.house.plug_in();
+    night.house.run_to(kElevenPm + 30 * kMinute);
+    const long long before = night.house.register_wh();
+    REQUIRE(before > 1000 + 2000);
+    CHECK(night.ask({"need", "--car", "Heron", "--need", "4", "--ready-by", "07:00"}).exit == Exit::done);
+    night.house.run_to(13 * kHour);
+    CHECK(night.house.register_wh() - before >= 4000);
+    CHECK(night.house.register_wh() - before < 4500);
+}
+
 TEST_CASE("an oven that comes on lowers the car within seconds, and why says so") {
     Night night;
     const int oven = kElevenPm + 10 * kMinute;
