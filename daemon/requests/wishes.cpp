@@ -121,7 +121,7 @@ void reply_need(const Asked& asked) {
     if (usual || others > 0) {
         car = named_car(request, asked.keeper, faults);
         if (others > 0 && !proven(asked.keeper.trust())) {
-            faults.push_back(clock_unproven("so no ready-by can be told"));
+            faults.push_back(clock_unproven("so no ready-by can be told", asked.keeper.trust()));
         }
     }
     if (!faults.empty()) {
@@ -158,7 +158,7 @@ void reply_hold(const Asked& asked) {
         }
         if (off) faults.push_back(asked_wrong("off", "", "stands beside a time", "one or the other"));
         if (!proven(asked.keeper.trust())) {
-            faults.push_back(clock_unproven("so no time can be told"));
+            faults.push_back(clock_unproven("so no time can be told", asked.keeper.trust()));
         }
     }
     if (!faults.empty()) {

@@ -188,6 +188,38 @@ TEST_CASE("a session that could not be settled is settled once other settings ar
     CHECK(driven.store.all<io::ledger::SessionRow>().size() == 1);
 }
 
+TEST_CASE("of a point's sessions whose end nobody told, those before the last are settled at the start") {
+    Driven driven;
+    const std::string file = driven.folder.file("ledger.sqlite");
+    {
+        auto ledger = io::ledger::Ledger::open(file);
+        REQUIRE(ledger.ok());
+        io::ledger::Ledger open = std::move(ledger).value();
+        for (const int hours : {0, 5}) {
+            const auto id = open.append(io::ledger::TransactionStart{
+                {kEvening + hours * 1h}, "left point", "Heron", "", WattHours(1000 + hours * 1000)});
+            static_cast<void>(open.append(io::ledger::Reading{"left point",
+                                                              std::get<io::ledger::Appended>(id).row,
+                                                              {kEvening + hours * 1h + 15min},
+                                                              WattHours(1800 + hours * 1000)}));
+        }
+        REQUIRE_FALSE(open.commit());
+    }
+    auto reader = io::ledger::Reader::open(file);
+    REQUIRE(reader.ok());
+    const auto unsettled = std::move(reader).value().unsettled();
+    REQUIRE(unsettled.ok());
+    Sessions sessions({driven.loop, driven.worker, driven.store, file, Log(driven.book, "test")},
+                      driven.household, unsettled.value());
+    driven.worker.wait_until_idle();
+    driven.loop.drain();
+    const auto rows = driven.store.all<io::ledger::SessionRow>();
+    REQUIRE(rows.size() == 1);
+    CHECK(rows[0].transaction == 1);
+    CHECK(rows[0].session.energy == WattHours(800));
+    CHECK(sessions.begun_at(0) == WattHours(6000));
+}
+
 TEST_CASE("a point's times never go back while a wall clock is set back") {
     Driven driven;
     EquipmentListener& heard = *driven.equipment.heard_by;

@@ -102,3 +102,23 @@ TEST_CASE("a clock that was years behind when the settings were read is followed
     daemon.signal(SIGTERM);
     CHECK(daemon.wait_for_end() == 0);
 }
+
+TEST_CASE("a clock that was ahead while the ledger was written is told with what helps") {
+    OwnFolder folder;
+    TimeMaster master((folder / "master").string());
+    {
+        RunningDaemon ahead(folder, {.lockstep = master.path()});
+        master.begin(kTuesdayEvening + 300 * 86400LL);
+        ahead.wait_until_ready();
+        ahead.signal(SIGTERM);
+        CHECK(ahead.wait_for_end() == 0);
+        master.leave();
+    }
+    RunningDaemon daemon(folder, {.lockstep = master.path()});
+    master.begin(kTuesdayEvening);
+    daemon.wait_until_ready();
+    const Ran hold = lullwatt_run({"hold", "22:00", "--socket", daemon.socket()});
+    CHECK(hold.exit == Exit::refused);
+    CHECK(hold.err.find("clock: is earlier than what the ledger has last, so no time can be told. Mend: set "
+                        "the clock; where it is right") != std::string::npos);
+}
