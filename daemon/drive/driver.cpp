@@ -136,7 +136,7 @@ void Driver::reported(std::size_t point, const control::PointReport& report) {
     if (report.offer) heard->offer = report.offer;
     if (report.current) heard->current = report.current;
     if (report.energy_register) heard->energy_register = report.energy_register;
-    ports_.sessions.reported(point, report, ports_.clock.now().wall, proven_);
+    ports_.sessions.reported(point, report, {ports_.clock.now(), proven_});
     limiter_->report(point, report);
     decide();
     if (!new_status) return;
@@ -163,12 +163,12 @@ void Driver::answered(std::size_t point, std::uint64_t write, bool accepted) {
 
 void Driver::began(std::size_t point, const TransactionBegun& begun,
                    std::function<void(std::optional<std::int64_t>)> recorded) {
-    ports_.sessions.began(point, begun, proven_, recorded);
+    ports_.sessions.began(point, begun, {ports_.clock.now(), proven_}, recorded);
     changed_(point);
 }
 
 void Driver::ended(std::size_t point, const TransactionEnded& ended) {
-    ports_.sessions.ended(point, ended, proven_);
+    ports_.sessions.ended(point, ended, {ports_.clock.now(), proven_});
     changed_(point);
 }
 

@@ -62,8 +62,11 @@ Sessions::Sessions(Ports ports, std::shared_ptr<const io::Household> household,
             settle(transaction.id);  // the daemon died between a session's end and its settling
         } else if (found != points.end() && !transaction.readings.empty()) {
             PointState& state = points_[static_cast<std::size_t>(found - points.begin())];
-            state.open = Open{transaction.id, transaction.readings.front().value, transaction.begin.at};
+            if (state.open) settle(*state.open->id);  // another began since
+            state.open = std::make_shared<Open>(Open{transaction.id, transaction.readings.front().value,
+                                                     transaction.begin.at, transaction.begin});
             state.last = transaction.readings.back().value;
+            state.time.told_before(transaction.readings.back().at);
         }
     }
 }
@@ -77,6 +80,7 @@ void Sessions::change(std::shared_ptr<const io::Household> household) {
         if (found != old.end()) kept[point] = points_[static_cast<std::size_t>(found - old.begin())];
     }
     points_ = std::move(kept);
+    for (const io::ledger::Id transaction : std::exchange(unsettled_, {})) settle(transaction);
 }
 
 const std::string& Sessions::name(std::size_t point) const {
@@ -89,38 +93,83 @@ std::optional<WattHours> Sessions::begun_at(std::size_t point) const {
 
 std::optional<WattHours> Sessions::last_register(std::size_t point) const { return points_[point].last; }
 
-void Sessions::began(std::size_t point, const TransactionBegun& begun, bool proven,
+void Sessions::began(std::size_t point, const TransactionBegun& begun, const Told& told,
                      const std::function<void(std::optional<std::int64_t>)>& recorded) {
     PointState& state = points_[point];
-    state.open = Open{{}, begun.energy_register, begun.at};
-    state.last = begun.energy_register;
-    ports_.store.post(io::ledger::TransactionStart{.when = {begun.at, proven},
+    // Equipment that missed our answer says it again.
+    const bool again =
+        state.open && state.open->begin == begun.energy_register && state.open->told == begun.at;
+    if (!again) {
+        if (state.open && state.open->id) end_untold(point, told.proven);
+        state.time.begin(told.at);
+        state.open = std::make_shared<Open>(Open{.begin = begun.energy_register,
+                                                 .told = begun.at,
+                                                 .when = state.time.stamp(begun.at, told.at, told.proven)});
+        state.last = begun.energy_register;
+    }
+    ports_.store.post(io::ledger::TransactionStart{.when = state.open->when,
                                                    .point = name(point),
                                                    .car = car_at(*household_, point),
                                                    .token = begun.token,
                                                    .value = begun.energy_register},
-                      [this, alive = alive_, point, recorded](std::optional<io::ledger::Id> id) {
+                      [this, alive = alive_, name = name(point), open = state.open,
+                       recorded](std::optional<io::ledger::Id> id) {
                           if (!*alive) return;
-                          if (point < points_.size() && points_[point].open) points_[point].open->id = id;
-                          if (!id) ports_.log.error(name(point) + ": a session begins and is not recorded");
+                          began_recorded(name, *open, id);
                           if (recorded) recorded(id);
                       });
 }
 
-void Sessions::ended(std::size_t point, const TransactionEnded& ended, bool proven) {
-    const auto open = std::exchange(points_[point].open, std::nullopt);
-    points_[point].last = ended.energy_register;
-    if (!open || !open->id) {
+// The register's last word stands for its end.
+void Sessions::end_untold(std::size_t point, bool proven) {
+    const PointState& state = points_[point];
+    ports_.log.warning(name(point) + ": a session begins, and nobody told the end of the one before");
+    const io::ledger::Id id = *state.open->id;
+    ports_.store.post(io::ledger::Reading{.point = name(point),
+                                          .transaction = id,
+                                          .when = {state.time.latest().value_or(state.open->when.at), proven},
+                                          .value = state.last.value_or(state.open->begin),
+                                          .mark = io::ledger::Mark::end},
+                      [this, alive = alive_, id](std::optional<io::ledger::Id>) {
+                          if (*alive) settle(id);
+                      });
+}
+
+void Sessions::began_recorded(const std::string& name, Open& open, std::optional<io::ledger::Id> id) {
+    if (open.id) return;  // said again
+    open.id = id;
+    open.refused = !id;
+    if (!id) {
+        ports_.log.error(name + ": a session begins and is not recorded");
+    } else if (open.ended) {
+        open.ended->transaction = *id;
+        stop(*open.ended);
+    }
+}
+
+void Sessions::ended(std::size_t point, const TransactionEnded& ended, const Told& told) {
+    PointState& state = points_[point];
+    const auto open = std::exchange(state.open, nullptr);
+    state.last = ended.energy_register;
+    if (!open || open->refused) {
         ports_.log.error(name(point) + ": a session ends whose begin is not recorded");
         return;
     }
-    ports_.store.post(io::ledger::TransactionStop{.transaction = *open->id,
-                                                  .when = {ended.at, proven},
-                                                  .value = ended.energy_register,
-                                                  .reason = ended.reason},
-                      [this, alive = alive_, id = *open->id](std::optional<io::ledger::Id> row) {
-                          if (*alive && row) settle(id);
-                      });
+    const io::ledger::TransactionStop row{.transaction = open->id.value_or(0),
+                                          .when = state.time.stamp(ended.at, told.at, told.proven),
+                                          .value = ended.energy_register,
+                                          .reason = ended.reason};
+    if (open->id) {
+        stop(row);
+    } else {
+        open->ended = row;  // recorded with its begin, once there is room on the disk
+    }
+}
+
+void Sessions::stop(const io::ledger::TransactionStop& stop) {
+    ports_.store.post(stop, [this, alive = alive_, id = stop.transaction](std::optional<io::ledger::Id> row) {
+        if (*alive && row) settle(id);
+    });
 }
 
 // What has not changed is sampled again once a minute: equipment that stands idle fills no disk.
@@ -146,17 +195,19 @@ void Sessions::sample(std::size_t point, const control::PointReport& report, Ins
     if (sampled) state.sampled_at = at;
 }
 
-void Sessions::reported(std::size_t point, const control::PointReport& report, Instant at, bool proven) {
-    sample(point, report, at);
-    if (!report.energy_register) return;
+void Sessions::reported(std::size_t point, const control::PointReport& report, const Told& told) {
     PointState& state = points_[point];
+    const Stamp when = state.open ? state.time.stamp(told.at.wall, told.at, told.proven)
+                                  : Stamp{state.time.idle(told.at), told.proven};
+    sample(point, report, when.at);
+    if (!report.energy_register) return;
     state.last = report.energy_register;
-    const Instant quarter = at - at.time_since_epoch() % kQuarter;
+    const Instant quarter = when.at - when.at.time_since_epoch() % kQuarter;
     if (!state.open || !state.open->id || state.quarter == quarter) return;
     if (state.quarter) {
         ports_.store.post(io::ledger::Reading{.point = name(point),
                                               .transaction = state.open->id,
-                                              .when = {at, proven},
+                                              .when = when,
                                               .value = *report.energy_register,
                                               .mark = io::ledger::Mark::clock});
     }
@@ -167,18 +218,20 @@ void Sessions::settle(io::ledger::Id transaction) {
     const auto work = [this, alive = alive_, &loop = ports_.loop, household = household_, transaction,
                        file = ports_.ledger](const std::stop_token&) {
         const auto found = std::make_shared<io::Read<Settled>>(settled(*household, transaction, file));
-        loop.post([this, alive, found] {
-            if (*alive) keep(*found);
+        loop.post([this, alive, transaction, found] {
+            if (*alive) keep(transaction, *found);
         });
     };
     if (!ports_.worker.submit(work)) {
-        ports_.log.error("a session is settled at the next start only: too much is waiting for the planner");
+        unsettled_.push_back(transaction);
+        ports_.log.error("a session is settled later: too much is waiting for the planner");
     }
 }
 
-void Sessions::keep(const io::Read<Settled>& found) {
+void Sessions::keep(io::ledger::Id transaction, const io::Read<Settled>& found) {
     const Log log = ports_.log.of("session");
     if (!found.ok()) {
+        unsettled_.push_back(transaction);
         for (const io::Fault& fault : found.faults()) log.error("not settled: " + io::text(fault));
         return;
     }

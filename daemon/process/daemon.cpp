@@ -15,6 +15,7 @@ namespace lullwatt::daemon {
 namespace {
 
 constexpr Milliseconds kMinute = std::chrono::minutes{1};
+constexpr Milliseconds kDay = std::chrono::hours{24};
 
 // Rings again and again, on the computer's own clock.
 class Beat {
@@ -179,7 +180,12 @@ io::Faults Daemon::start_planner() {
 
 io::Faults Daemon::watch_clock() {
     const auto stepped = [this] {
-        if (keeper_) keeper_->clock_stepped();
+        if (!keeper_) return;
+        if (zone_is_known()) {
+            keeper_->clock_stepped();
+        } else {
+            renew_zone();
+        }
     };
     if (lockstep_) {
         lockstep_->listen(loop_, {.wall_set = stepped,
@@ -192,6 +198,21 @@ io::Faults Daemon::watch_clock() {
         clock_steps_.emplace(loop_, stepped);
     }
     return {};
+}
+
+bool Daemon::zone_is_known() const {
+    constexpr date::days kAhead{366};  // no plan, hold or report asks for more
+    const Instant now = clock().now().wall;
+    const Interval known = keeper_->household()->zone.known();
+    return known.begin + kAhead <= now && now + kAhead <= known.end;
+}
+
+// Settings know the civil clock for two years around the time they were read at.
+void Daemon::renew_zone() {
+    log_.notice("the zone's changes are not known for the time it is now: reading the settings anew");
+    keeper_->reload([this](const io::Faults& faults) {
+        if (faults.empty() && keeper_ && zone_is_known()) keeper_->clock_stepped();
+    });
 }
 
 io::Faults Daemon::open_ledger() {
@@ -314,6 +335,11 @@ io::Faults Daemon::say_ready() {
     const Beat beat(system_clock_, kMinute);
     minute_ = boot_alarms_.alarm([this, beat] {
         book_.say_overdue();
+        const BootTime now = system_clock_.now().boot;
+        if (keeper_ && !zone_is_known() && (!zone_renewed_ || now >= *zone_renewed_ + kDay)) {
+            zone_renewed_ = now;
+            renew_zone();
+        }
         beat(*minute_);
     });
     beat(*minute_);

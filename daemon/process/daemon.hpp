@@ -76,6 +76,8 @@ class Daemon {
     void run_stepped();
     [[nodiscard]] const Clock& clock() const;
     [[nodiscard]] Alarms& alarms();
+    [[nodiscard]] bool zone_is_known() const;
+    void renew_zone();
     void say_links(const io::Household& household) const;
 
     Options options_;
@@ -102,7 +104,8 @@ class Daemon {
     std::unique_ptr<Keeper> keeper_;
     std::unique_ptr<Server> server_;
     std::unique_ptr<Alarm> alive_;   // tells the service manager that the loop turns
-    std::unique_ptr<Alarm> minute_;  // says what the log withheld
+    std::unique_ptr<Alarm> minute_;  // says what the log withheld, and keeps the zone known
+    std::optional<BootTime> zone_renewed_;
 };
 
 }  // namespace lullwatt::daemon

@@ -36,7 +36,7 @@ void reply_ledger(const Asked& asked) {
         about.number = value;
     }
     if (!proven(asked.keeper.trust())) {
-        faults.push_back(clock_unproven("so nobody knows which days are meant"));
+        faults.push_back(clock_unproven("so nobody knows which days are meant", asked.keeper.trust()));
     }
     if (!faults.empty()) {
         asked.reply(fault_line(faults));

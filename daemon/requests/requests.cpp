@@ -60,7 +60,18 @@ io::Fault asked_wrong(std::string key, std::string value, std::string what, std:
             std::move(mend)};
 }
 
-io::Fault clock_unproven(const std::string& consequence) {
+io::Fault clock_unproven(const std::string& consequence, Trust trust) {
+    if (trust == Trust::before_ledger) {
+        return {"lullwattd",
+                0,
+                0,
+                "clock",
+                "is earlier than what the ledger has last, " + consequence,
+                "",
+                "",
+                "set the clock; where it is right and was ahead before, stop the service and move "
+                "ledger.sqlite away: the next one begins anew"};
+    }
     return {"lullwattd",
             0,
             0,

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <utility>
 
 #include <fmt/format.h>
@@ -65,6 +66,13 @@ void change(Keeper& keeper, const Reply& reply, Wishes wishes, std::string (*lin
     });
 }
 
+std::optional<WattHours> register_of(const Keeper& keeper, const std::string& car) {
+    const auto& cars = keeper.household()->site.cars;
+    const auto found = std::ranges::find(cars, car, [](const auto& each) { return each.car.name; });
+    const auto& heard = found == cars.end() ? std::nullopt : keeper.driver().heard(found->point);
+    return heard ? heard->energy_register : std::nullopt;
+}
+
 // Settled at once, on the worker, so that what is refused is refused to whoever said it and not by a plan at
 // midnight.
 void tell_need(const Asked& asked, const std::string& car) {
@@ -85,6 +93,8 @@ void tell_need(const Asked& asked, const std::string& car) {
         // "07:00" would mean another day tomorrow.
         need.fields["ready-by"] = tools::iso_text(household->zone, ready_by);
         loop.post([&keeper, reply, need = std::move(need)]() mutable {
+            // One told in the place of another counts from now on, too.
+            need.told_at = register_of(keeper, need.car);
             Wishes wishes = keeper.wishes();
             wishes.tell(std::move(need));
             change(keeper, reply, std::move(wishes), needs_line);
@@ -111,7 +121,7 @@ void reply_need(const Asked& asked) {
     if (usual || others > 0) {
         car = named_car(request, asked.keeper, faults);
         if (others > 0 && !proven(asked.keeper.trust())) {
-            faults.push_back(clock_unproven("so no ready-by can be told"));
+            faults.push_back(clock_unproven("so no ready-by can be told", asked.keeper.trust()));
         }
     }
     if (!faults.empty()) {
@@ -148,7 +158,7 @@ void reply_hold(const Asked& asked) {
         }
         if (off) faults.push_back(asked_wrong("off", "", "stands beside a time", "one or the other"));
         if (!proven(asked.keeper.trust())) {
-            faults.push_back(clock_unproven("so no time can be told"));
+            faults.push_back(clock_unproven("so no time can be told", asked.keeper.trust()));
         }
     }
     if (!faults.empty()) {

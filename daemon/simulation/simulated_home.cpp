@@ -81,6 +81,7 @@ rehearse::CarTraits SimulatedHome::traits(std::size_t car, WattHours already) co
 
 void SimulatedHome::change(std::shared_ptr<const io::Household> household) {
     const auto before = std::exchange(points_, {});
+    ++settings_;
     household_ = std::move(household);
     loads_ = std::make_unique<HouseholdLoads>(*household_);
     for (std::size_t point = 0; point < household_->site.site.points.size(); ++point) {
@@ -113,8 +114,9 @@ void SimulatedHome::listen(EquipmentListener* listener) {
 void SimulatedHome::offer(std::size_t point, const control::Write& write) {
     if (!linked(point)) return;
     const bool accepted = points_[point].equipment.write(write, done_);
-    ports_.loop.post([this, alive = alive_, point, number = write.number, accepted] {
-        if (*alive && listener_ != nullptr) listener_->answered(point, number, accepted);
+    ports_.loop.post([this, alive = alive_, settings = settings_, point, number = write.number, accepted] {
+        if (*alive && listener_ != nullptr && settings == settings_)
+            listener_->answered(point, number, accepted);
     });
 }
 

@@ -72,6 +72,7 @@ class SimulatedHome final : public Equipment, public HouseMeters {
     BootTime begin_;
     Seconds done_{0};  // seconds lived through
     std::vector<PointState> points_;
+    unsigned settings_ = 0;  // counts those taken: an answer from before them is about another point
     EquipmentListener* listener_ = nullptr;
     std::function<void(const control::MeterSample&)> sampled_;
     std::unique_ptr<Alarm> next_second_;

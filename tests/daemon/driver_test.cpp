@@ -3,6 +3,7 @@
 
 #include "daemon/clock/system_clock.hpp"
 #include "daemon/memory_ports.hpp"
+#include "io/ledger/ledger.hpp"
 #include "support/catch.hpp"
 #include "support/house.hpp"
 #include "support/shell.hpp"
@@ -23,6 +24,7 @@ std::shared_ptr<const io::Household> harbour_row() {
 }
 
 struct Driven {
+    tests::Folder folder;
     SystemClock real;
     LogBook book{real, Level::error};
     Loop loop;
@@ -32,7 +34,7 @@ struct Driven {
     tests::MemoryMeters meters;
     tests::MemoryStore store;
     std::shared_ptr<const io::Household> household = harbour_row();
-    Sessions sessions{{loop, worker, store, "no ledger", Log(book, "test")}, household, {}};
+    Sessions sessions{{loop, worker, store, folder.file("ledger.sqlite"), Log(book, "test")}, household, {}};
     Minutes minutes{store, household};
     Events events{store, clock};
     std::vector<std::size_t> changed;
@@ -123,6 +125,128 @@ TEST_CASE(
     driven.report(control::PointStatus::charging, 1500);
     CHECK(driven.sessions.begun_at(0) == WattHours(1000));
     CHECK(driven.sessions.last_register(0) == WattHours(1500));
+}
+
+TEST_CASE(
+    "a session that ends before its begin is on the disk is recorded whole, and takes no other's number") {
+    Driven driven;
+    EquipmentListener& heard = *driven.equipment.heard_by;
+    driven.store.stalls = true;
+    heard.began(0, {kEvening, WattHours(1000), ""}, {});
+    heard.ended(0, {kEvening + 1h, WattHours(1500), "unplugged"});
+    heard.began(0, {kEvening + 2h, WattHours(1500), ""}, {});
+    driven.store.go_on();
+    const auto first = driven.store.all<io::ledger::TransactionStop>();
+    REQUIRE(first.size() == 1);
+    CHECK(first[0].transaction == 1);
+    CHECK(first[0].value == WattHours(1500));
+    heard.ended(0, {kEvening + 3h, WattHours(1700), "unplugged"});
+    const auto both = driven.store.all<io::ledger::TransactionStop>();
+    REQUIRE(both.size() == 2);
+    CHECK(both[1].transaction == 3);  // the store numbers all rows as one
+}
+
+TEST_CASE("a begin said again is the same session, and takes nothing back of what the register counted") {
+    Driven driven;
+    EquipmentListener& heard = *driven.equipment.heard_by;
+    const TransactionBegun begun{kEvening, WattHours(1000), ""};
+    heard.began(0, begun, {});
+    driven.clock.pass(10min);
+    driven.report(control::PointStatus::charging, 1400);
+    heard.began(0, begun, {});
+    CHECK(driven.sessions.last_register(0) == WattHours(1400));
+    const auto starts = driven.store.all<io::ledger::TransactionStart>();
+    REQUIRE(starts.size() == 2);
+    CHECK(starts[0].when == starts[1].when);
+    heard.ended(0, {kEvening + 1h, WattHours(1500), "unplugged"});
+    CHECK(driven.store.all<io::ledger::TransactionStop>().at(0).transaction == 1);
+}
+
+TEST_CASE("a session that could not be settled is settled once other settings are taken") {
+    Driven driven;
+    EquipmentListener& heard = *driven.equipment.heard_by;
+    heard.began(0, {kEvening, WattHours(1000), ""}, {});
+    heard.ended(0, {kEvening + 1h, WattHours(2500), "unplugged"});
+    driven.worker.wait_until_idle();
+    driven.loop.drain();
+    CHECK(driven.store.all<io::ledger::SessionRow>().empty());  // there is no ledger yet
+    {
+        auto ledger = io::ledger::Ledger::open(driven.folder.file("ledger.sqlite"));
+        REQUIRE(ledger.ok());
+        io::ledger::Ledger open = std::move(ledger).value();
+        for (const auto& row : driven.store.rows) static_cast<void>(open.append(row));
+        REQUIRE_FALSE(open.commit());
+    }
+    driven.sessions.change(driven.household);
+    driven.worker.wait_until_idle();
+    driven.loop.drain();
+    const auto rows = driven.store.all<io::ledger::SessionRow>();
+    REQUIRE(rows.size() == 1);
+    CHECK(rows[0].session.energy == WattHours(1500));
+    driven.sessions.change(driven.household);
+    driven.worker.wait_until_idle();
+    driven.loop.drain();
+    CHECK(driven.store.all<io::ledger::SessionRow>().size() == 1);
+}
+
+TEST_CASE("of a point's sessions whose end nobody told, those before the last are settled at the start") {
+    Driven driven;
+    const std::string file = driven.folder.file("ledger.sqlite");
+    {
+        auto ledger = io::ledger::Ledger::open(file);
+        REQUIRE(ledger.ok());
+        io::ledger::Ledger open = std::move(ledger).value();
+        for (const int hours : {0, 5}) {
+            const auto id = open.append(io::ledger::TransactionStart{
+                {kEvening + hours * 1h}, "left point", "Heron", "", WattHours(1000 + hours * 1000)});
+            static_cast<void>(open.append(io::ledger::Reading{"left point",
+                                                              std::get<io::ledger::Appended>(id).row,
+                                                              {kEvening + hours * 1h + 15min},
+                                                              WattHours(1800 + hours * 1000)}));
+        }
+        REQUIRE_FALSE(open.commit());
+    }
+    auto reader = io::ledger::Reader::open(file);
+    REQUIRE(reader.ok());
+    const auto unsettled = std::move(reader).value().unsettled();
+    REQUIRE(unsettled.ok());
+    Sessions sessions({driven.loop, driven.worker, driven.store, file, Log(driven.book, "test")},
+                      driven.household, unsettled.value());
+    driven.worker.wait_until_idle();
+    driven.loop.drain();
+    const auto rows = driven.store.all<io::ledger::SessionRow>();
+    REQUIRE(rows.size() == 1);
+    CHECK(rows[0].transaction == 1);
+    CHECK(rows[0].session.energy == WattHours(800));
+    CHECK(sessions.begun_at(0) == WattHours(6000));
+}
+
+TEST_CASE("a point's times never go back while a wall clock is set back") {
+    Driven driven;
+    EquipmentListener& heard = *driven.equipment.heard_by;
+    heard.began(0, {kEvening, WattHours(1000), ""}, {});
+    driven.clock.pass(20min);
+    driven.report(control::PointStatus::charging, 2000);
+    driven.clock.set_wall(-2h);
+    driven.clock.pass(20min);
+    driven.report(control::PointStatus::charging, 3000);
+    driven.clock.pass(20min);
+    heard.ended(0, {driven.clock.now().wall, WattHours(4000), "unplugged"});
+    const auto readings = driven.store.all<io::ledger::Reading>();
+    REQUIRE(readings.size() == 1);
+    CHECK(readings[0].when == io::ledger::Stamp{kEvening + 40min, false});
+    const auto stops = driven.store.all<io::ledger::TransactionStop>();
+    REQUIRE(stops.size() == 1);
+    CHECK(stops[0].when == io::ledger::Stamp{kEvening + 1h, false});
+
+    // The next one goes on from there, and one a day later is by the clock again.
+    heard.began(0, {driven.clock.now().wall, WattHours(4000), ""}, {});
+    CHECK(driven.store.all<io::ledger::TransactionStart>().back().when.at == kEvening + 1h);
+    heard.ended(0, {driven.clock.now().wall, WattHours(4000), ""});
+    driven.clock.pass(24h);
+    heard.began(0, {driven.clock.now().wall, WattHours(4000), ""}, {});
+    CHECK(driven.store.all<io::ledger::TransactionStart>().back().when ==
+          io::ledger::Stamp{driven.clock.now().wall, true});
 }
 
 TEST_CASE("a link that is lost and one that is back, a restart, a refusal and a fault are events") {

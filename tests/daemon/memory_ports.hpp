@@ -41,6 +41,8 @@ class MemoryClock final : public daemon::Clock, public daemon::Alarms {
         now_ = {wall_end, end};
     }
 
+    void set_wall(Seconds by) { now_.wall += by; }
+
     // As if the loop had stood still: nothing rings meanwhile.
     void stall(Seconds time) {
         now_.boot += time;
@@ -101,8 +103,17 @@ class MemoryStore final : public daemon::Store {
   public:
     void post(io::ledger::Row row, Done done = {}) override {
         rows.push_back(std::move(row));
-        if (done && io::ledger::is_durable(rows.back()))
+        if (!done || !io::ledger::is_durable(rows.back())) return;
+        if (stalls) {
+            waiting_.push_back(std::move(done));
+        } else {
             done(refuses ? std::nullopt : std::optional(++last_));
+        }
+    }
+    // What waited stands on the disk.
+    void go_on() {
+        stalls = false;
+        for (const Done& done : std::exchange(waiting_, {})) done(++last_);
     }
     [[nodiscard]] std::string trouble() const override { return refuses ? "the disk is full" : ""; }
     template <class Kind>
@@ -115,9 +126,11 @@ class MemoryStore final : public daemon::Store {
     }
     std::vector<io::ledger::Row> rows;
     bool refuses = false;
+    bool stalls = false;  // nothing is acknowledged
 
   private:
     io::ledger::Id last_ = 0;
+    std::vector<Done> waiting_;
 };
 
 }  // namespace lullwatt::tests

@@ -136,6 +136,14 @@ TEST_CASE("a late loop loses no second of the simulated register") {
     CHECK((home.heard.energy_register[1] - before).count() <= 661);
 }
 
+TEST_CASE("an answer on its way when other settings come is for nobody") {
+    Home home;
+    home.home->offer(1, {.number = 7, .periods = {{WholeAmps(10), {}}}});
+    home.home->change(std::make_shared<io::Household>(*home.household));
+    home.loop.drain();
+    CHECK(home.heard.answers.empty());
+}
+
 TEST_CASE("a house to which nothing is linked wakes nobody") {
     Home home;
     auto other = std::make_shared<io::Household>(*home.household);

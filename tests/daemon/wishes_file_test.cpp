@@ -32,7 +32,9 @@ TEST_CASE("no file means nothing was told, and a file of another kind is a fault
     CHECK(read_wishes(file).value() == Wishes{});
     const std::string text =
         GENERATE(as<std::string>{}, "", "{", "[]", "{\"format\":2,\"needs\":[],\"holds\":[]}",
-                 "{\"format\":1,\"needs\":[{\"car\":7}],\"holds\":[]}", "{\"format\":1,\"needs\":[]}");
+                 "{\"format\":1,\"needs\":[{\"car\":7}],\"holds\":[]}", "{\"format\":1,\"needs\":[]}",
+                 "{\"format\":1,\"needs\":[],\"holds\":[{\"car\":\"\",\"told\":0,\"until\":9e18}]}",
+                 "{\"format\":1,\"needs\":[],\"holds\":[{\"car\":\"\",\"told\":0,\"until\":4102444801}]}");
     std::ofstream(file) << text;
     const auto read = read_wishes(file);
     REQUIRE_FALSE(read.ok());

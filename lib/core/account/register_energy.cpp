@@ -97,6 +97,14 @@ void tally(Counted& counted, const Kept& kept, Instant before, const RegisterRul
 
 }  // namespace
 
+WattHours shown_resolution(const std::vector<RegisterReading>& readings) {
+    std::int64_t step = readings.empty() ? 1 : 1'000;
+    for (const RegisterReading& reading : readings) {
+        while (reading.value.count() % step != 0) step /= 10;
+    }
+    return WattHours(step);
+}
+
 Counted count_register(std::vector<RegisterReading> readings, const RegisterRules& rules) {
     const std::vector<RegisterReading> ordered = in_order(std::move(readings));
     std::vector<Kept> kept;

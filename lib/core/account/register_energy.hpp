@@ -41,6 +41,9 @@ struct Counted {
     int dropped = 0;                // readings that the ones around them refute
 };
 
+// What the register steps by, as far as its readings tell: 1 kWh at most. 1 Wh where there are none.
+[[nodiscard]] WattHours shown_resolution(const std::vector<RegisterReading>& readings);
+
 // A reading said twice counts once; of several at one instant the greatest does. A fall is a rollover where
 // the register's end is known and near, else a reset where so much can have flowed since, else the reading
 // before was wrong, else a break. While the register only rises, energy is last − first, however many

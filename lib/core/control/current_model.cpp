@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 
 namespace lullwatt::control {
 namespace {
@@ -10,6 +11,10 @@ constexpr std::size_t kResponsesKept = 5;
 constexpr std::size_t kResponsesNeeded = 3;
 constexpr Milliseconds kTellsResponse = Seconds{2};  // reports further apart say little of it
 constexpr Amps kStepTells{2};
+
+bool is_a_reading(const site::LegAmps& amps) {
+    return std::ranges::all_of(amps, [](Amps one) { return std::isfinite(one.count()); });
+}
 
 Amps greatest_leg(const site::LegAmps& amps) { return *std::ranges::max_element(amps); }
 
@@ -88,7 +93,7 @@ void CurrentModel::report(const PointReport& report, WholeAmps standing) {
         commands_.push_back(
             {.sent = long_ago, .amps = *report.offer, .then = standing, .answered = long_ago});
     }
-    if (report.current && !commands_.empty()) {
+    if (report.current && is_a_reading(*report.current) && !commands_.empty()) {
         learn_response(report);
         note_fall(report);
         note_cap(report);

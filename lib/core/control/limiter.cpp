@@ -2,12 +2,23 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 #include <numeric>
 
 #include "core/control/interruption.hpp"
 #include "core/control/profile.hpp"
 
 namespace lullwatt::control {
+namespace {
+
+// What is no number would count as no load.
+bool is_a_reading(const MeterSample& sample) {
+    const auto finite = [](Amps amps) { return std::isfinite(amps.count()); };
+    return std::ranges::all_of(sample.amps, finite) && std::ranges::all_of(sample.generation, finite) &&
+           finite(sample.resolution);
+}
+
+}  // namespace
 
 Limiter::Limiter(LimiterSettings settings, BootTime start, std::uint64_t seed,
                  std::vector<WritesSoFar> writes)
@@ -32,7 +43,7 @@ Limiter::Limiter(LimiterSettings settings, BootTime start, std::uint64_t seed,
 
 void Limiter::meter(const MeterSample& sample) {
     auto& watch = watches_[sample.node];
-    if (!watch) return;
+    if (!watch || !is_a_reading(sample)) return;
     const site::Node& node = settings_.site.nodes[sample.node];
     const Amps coarser = std::max(Amps(0), sample.resolution - node.meter_resolution);
     site::LegAmps measured{};
@@ -96,9 +107,9 @@ void Limiter::stalled(BootTime at) {
 }
 
 bool Limiter::change(LimiterSettings settings) {
-    const auto same_legs = [](const auto& a, const auto& b) { return a.legs == b.legs; };
-    const bool same = std::ranges::equal(settings.site.nodes, settings_.site.nodes, same_legs) &&
-                      std::ranges::equal(settings.site.points, settings_.site.points, same_legs) &&
+    const auto same_one = [](const auto& a, const auto& b) { return a.name == b.name && a.legs == b.legs; };
+    const bool same = std::ranges::equal(settings.site.nodes, settings_.site.nodes, same_one) &&
+                      std::ranges::equal(settings.site.points, settings_.site.points, same_one) &&
                       settings.interval == settings_.interval;
     if (!same) return false;
     settings.options = settings_.options;

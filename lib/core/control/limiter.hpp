@@ -30,7 +30,7 @@ class Limiter {
     Limiter(LimiterSettings settings, BootTime start, std::uint64_t seed,
             std::vector<WritesSoFar> writes = {});
 
-    // What was heard. Ask decide() after any of these.
+    // What was heard. Ask decide() after any of these. A sample that is not all numbers is none.
     void meter(const MeterSample& sample);
     void report(std::size_t point, const PointReport& report);
     void plan(std::size_t point, PointPlan plan);
@@ -48,7 +48,7 @@ class Limiter {
     // The caller's loop noticed a stall or a suspend that decide() cannot see.
     void stalled(BootTime at);
     // Takes new settings for the same nodes and points, keeping what was heard and the options. False, and
-    // nothing changed, where their number or legs or the meters differ: build a new limiter then.
+    // nothing changed, where their names, order or legs or the meters differ: build a new limiter then.
     [[nodiscard]] bool change(LimiterSettings settings);
 
     // The writes in it count as sent at now.boot.

@@ -131,7 +131,9 @@ void Round::lower(std::size_t p) {
             return lowered_[q] ? shares_[q].amps : WholeAmps(0);
         });
         const WholeAmps room = floor_amps(node.limit - node.watch->house_for_lowering(leg) - taken);
-        too_little_for_long |= verdict != Verdict::above_rating_once && room < at.point->minimum;
+        const bool same_sample = stop.since && !looked_at_again;  // as stopped it: time alone is no proof
+        too_little_for_long |=
+            !same_sample && verdict != Verdict::above_rating_once && room < at.point->minimum;
         if (verdict == Verdict::keep) return;
         const Bind limit = node.ceiling ? Bind::ceiling : Bind::limit;
         caps.push_back({verdict == Verdict::above_limit ? limit : Bind::rating, room, n, leg});

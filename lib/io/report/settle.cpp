@@ -66,8 +66,9 @@ Read<ledger::SessionRow> settle_session(const Household& household,
     const auto curve = prices(household, *index, plugged_in);
     if (!curve.ok()) return curve.faults();
     const account::RegisterRules rules{
-        .most = point.hard_setting.count() *
-                site::watts_per_ampere(site.supply, site.leg_to_neutral, point.legs)};
+        .most =
+            point.hard_setting.count() * site::watts_per_ampere(site.supply, site.leg_to_neutral, point.legs),
+        .resolution = account::shown_resolution(transaction.readings)};
     ledger::SessionRow row{.transaction = transaction.id,
                            .currency = household.site.currency,
                            .currency_digits = household.site.currency_digits};

@@ -111,3 +111,42 @@ TEST_CASE("a wall clock that is set has the night planned anew, forwards and bac
     CHECK(daemon.wait_for_end() == 0);
     CHECK(daemon.log().find("the wall clock was set; planning anew") != std::string::npos);
 }
+
+TEST_CASE("a clock that was years behind when the settings were read is followed once it is set") {
+    OwnFolder folder;
+    copy_demo_site("one-cable", folder.path());
+    TimeMaster master((folder / "master").string());
+    const std::string site = (folder / "one-cable" / "site.yaml").string();
+    RunningDaemon daemon(folder, {.site = site, .synchronized = false, .lockstep = master.path()});
+    master.begin(kTuesdayEvening - 4 * 365 * 86400LL);
+    daemon.wait_until_ready();
+    std::ofstream(folder / "synchronized") << "";
+    master.set_wall(kTuesdayEvening);
+    master.advance_to(5s);
+    const Ran now = lullwatt_run({"now", "--socket", daemon.socket()});
+    CHECK(now.exit == Exit::done);
+    CHECK(now.out.find(", Tue ") != std::string::npos);
+    CHECK(now.out.find("clock synchronized") != std::string::npos);
+    daemon.signal(SIGTERM);
+    CHECK(daemon.wait_for_end() == 0);
+}
+
+TEST_CASE("a clock that was ahead while the ledger was written is told with what helps") {
+    OwnFolder folder;
+    TimeMaster master((folder / "master").string());
+    {
+        RunningDaemon ahead(folder, {.lockstep = master.path()});
+        master.begin(kTuesdayEvening + 300 * 86400LL);
+        ahead.wait_until_ready();
+        ahead.signal(SIGTERM);
+        CHECK(ahead.wait_for_end() == 0);
+        master.leave();
+    }
+    RunningDaemon daemon(folder, {.lockstep = master.path()});
+    master.begin(kTuesdayEvening);
+    daemon.wait_until_ready();
+    const Ran hold = lullwatt_run({"hold", "22:00", "--socket", daemon.socket()});
+    CHECK(hold.exit == Exit::refused);
+    CHECK(hold.err.find("clock: is earlier than what the ledger has last, so no time can be told. Mend: set "
+                        "the clock; where it is right") != std::string::npos);
+}

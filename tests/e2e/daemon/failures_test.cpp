@@ -1,6 +1,7 @@
 // What fails around the real daemon while the car charges: what flows, and what is said of it.
 #include <csignal>
 
+#include <fmt/format.h>
 #include <sys/resource.h>
 
 #include "e2e/daemon/night.hpp"
@@ -90,7 +91,14 @@ TEST_CASE("a wall clock that is set by two hours changes the plan and no limit")
     night.house.run_to(oven + 20);
     CHECK(night.house.car() == (hours_ahead > 0 ? 9 : 0));
     CHECK(night.house.longest_excess() <= kAllAlive);
-    CHECK(night.end().find("the wall clock was set; planning anew") != std::string::npos);
+    night.house.run_to(night.house.second() + 7 * kHour);
+    night.house.unplug();
+    const long long delivered = night.house.register_wh() - 1000;
+    night.house.run_to(night.house.second() + 10);
+    const std::string log = night.end();
+    CHECK(log.find("the wall clock was set; planning anew") != std::string::npos);
+    INFO(log);
+    CHECK(log.find(fmt::format(", {}.{:03} kWh", delivered / 1000, delivered % 1000)) != std::string::npos);
 }
 
 TEST_CASE(

@@ -3,6 +3,8 @@
 
 #include <csignal>
 
+#include <fmt/format.h>
+
 using namespace lullwatt::tests;
 using lullwatt::tools::Exit;
 
@@ -40,6 +42,38 @@ TEST_CASE(
           std::string::npos);
     CHECK(night.house.longest_excess() == 0);
     CHECK(night.house.writes() < 20);
+}
+
+TEST_CASE("a session whose end nobody told ends where the next one begins") {
+    Night night;
+    night.house.plug_in();
+    night.house.run_to(kElevenPm + 10 * kMinute);
+    const long long first = night.house.register_wh() - 1000;
+    REQUIRE(first > 0);
+    night.house.plug_in();
+    night.house.run_to(night.house.second() + 10 * kMinute);
+    night.house.unplug();
+    night.house.run_to(night.house.second() + 10);
+    const std::string log = night.end();
+    INFO(log);
+    CHECK(log.find(fmt::format("Session 1: left point, Heron, 2026-10-20 18:00 to 2026-10-20 23:10, {}.{:03} "
+                               "kWh",
+                               first / 1000, first % 1000)) != std::string::npos);
+    CHECK(log.find("register by clock") != std::string::npos);
+    CHECK(log.find("Session 2: left point, Heron, 2026-10-20 23:10 to 2026-10-20 23:20") !=
+          std::string::npos);
+}
+
+TEST_CASE("a need told in the place of another is all still to come") {
+    Night night("5");
+    night.house.plug_in();
+    night.house.run_to(kElevenPm + 30 * kMinute);
+    const long long before = night.house.register_wh();
+    REQUIRE(before > 1000 + 2000);
+    CHECK(night.ask({"need", "--car", "Heron", "--need", "4", "--ready-by", "07:00"}).exit == Exit::done);
+    night.house.run_to(13 * kHour);
+    CHECK(night.house.register_wh() - before >= 4000);
+    CHECK(night.house.register_wh() - before < 4500);
 }
 
 TEST_CASE("an oven that comes on lowers the car within seconds, and why says so") {

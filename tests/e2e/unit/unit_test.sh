@@ -27,6 +27,11 @@ sed -e '/^Protect/d' "$folder/lullwatt.service" >"$folder/bare/lullwatt.service"
 ! systemd-analyze security --offline=yes --threshold=12 "$folder/bare/lullwatt.service" >/dev/null ||
   complain "a unit without its Protect lines is judged as well as the whole"
 
+# By systemd's defaults the socket that was handed over would go with the service, and nobody but it read the ledger.
+for needed in RuntimeDirectoryPreserve=yes UMask=0027 StateDirectoryMode=0750; do
+  grep -qx "$needed" "$folder/lullwatt.service" || complain "the unit lacks $needed"
+done
+
 mkdir -p "$folder/root/etc"
 systemd-sysusers --root="$folder/root" "$source/systemd/lullwatt.sysusers" || complain "sysusers refuses its file"
 grep -q '^lullwatt:' "$folder/root/etc/passwd" || complain "sysusers made no user lullwatt"

@@ -96,6 +96,13 @@ TEST_CASE("a register of whole kilowatt-hours may step by one at any time") {
     REQUIRE(counted.dropped == 0);
 }
 
+TEST_CASE("what a register steps by is what divides all that it showed, a kilowatt-hour at most") {
+    REQUIRE(account::shown_resolution({at(0, 52'310), at(1, 52'400)}) == WattHours(10));
+    REQUIRE(account::shown_resolution({at(0, 0), at(1, 50'000)}) == WattHours(1'000));
+    REQUIRE(account::shown_resolution({at(0, 52'000), at(1, 52'001)}) == WattHours(1));
+    REQUIRE(account::shown_resolution({}) == WattHours(1));
+}
+
 TEST_CASE("one reading, or none, counts nothing") {
     REQUIRE(account::count_register({}, k20A).steps.empty());
     REQUIRE(account::count_register({at(0, 52'310)}, k20A).energy == WattHours(0));

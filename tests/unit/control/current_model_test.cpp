@@ -1,5 +1,7 @@
 #include "core/control/current_model.hpp"
 
+#include <limits>
+
 #include "support/catch.hpp"
 #include "support/limiter_bench.hpp"
 
@@ -126,6 +128,12 @@ TEST_CASE("amperes are free once the fall is measured or the old lease has ended
         CHECK(model.reserved(boot(131)) == WholeAmps(30));
         model.report({.taken = boot(132), .current = both(10)}, kStanding);
         CHECK(model.reserved(boot(133)) == WholeAmps(10));
+    }
+    SECTION("a current that is no number measures no fall") {
+        model.report({.taken = boot(130), .current = both(std::numeric_limits<double>::quiet_NaN())},
+                     kStanding);
+        CHECK(model.reserved(boot(131)) == WholeAmps(30));
+        CHECK(high(model, 140) == 10);
     }
     SECTION("ended") {
         CHECK(model.reserved(boot(399)) == WholeAmps(30));

@@ -1,4 +1,7 @@
 // What the whole limiter does when a meter, a link, equipment or the daemon itself fails, for one point.
+#include <limits>
+#include <utility>
+
 #include "core/control/limiter.hpp"
 #include "support/catch.hpp"
 #include "support/limiter_bench.hpp"
@@ -108,6 +111,34 @@ TEST_CASE("new settings are taken with what was heard, and refused where the tre
     CHECK(bench.bind() == Bind::installer_setting);
     CHECK_FALSE(bench.limiter.change(tests::bench_settings({.points = 2})));
     CHECK_FALSE(bench.limiter.change(tests::bench_settings({.interval = Seconds{10}})));
+}
+
+TEST_CASE("points that have changed places or names are other points, and so are nodes") {
+    const auto settings = [] { return tests::bench_settings({.points = 2}); };
+    Limiter limiter(settings(), BootTime{}, 1);
+    LimiterSettings points = settings();
+    std::swap(points.site.points[0].name, points.site.points[1].name);
+    CHECK_FALSE(limiter.change(points));
+    LimiterSettings nodes = settings();
+    nodes.site.nodes.back().name = "barn circuit";
+    CHECK_FALSE(limiter.change(nodes));
+    CHECK(limiter.change(settings()));
+}
+
+TEST_CASE("a sample with a value that is no number is none, and its meter falls silent") {
+    const double none = std::numeric_limits<double>::quiet_NaN();
+    const bool generated = GENERATE(false, true);
+    const double amps = generated ? 95 : none;
+    const double generation = generated ? none : 0;
+    LimiterBench bench = charging();
+    for (int second = 0; second < 16; ++second) {
+        bench.wait(1);
+        bench.limiter.meter(
+            {.arrived = bench.now.boot, .amps = tests::both(amps), .generation = tests::both(generation)});
+        bench.ask();
+    }
+    CHECK(bench.setpoint() == 30);
+    CHECK(bench.bind() == Bind::stale);
 }
 
 TEST_CASE("equipment that started again, or whose link came back, is told its offer anew") {

@@ -73,6 +73,26 @@ TEST_CASE("above the limit a current comes down with the second sample, above th
     }
 }
 
+TEST_CASE(
+    "a motor that starts in one sample of a slow meter is no pause either, though nothing refutes it for 10 "
+    "s") {
+    LimiterBench bench = tests::charging_at_40({.interval = Seconds{10}});
+    REQUIRE(bench.setpoint() == 40);
+    const auto sample = [&](double house) {
+        bench.measured(house + bench.setpoint());
+        bench.charging(0, bench.setpoint());
+        bench.ask();
+        for (int second = 0; second < 10; ++second) {
+            bench.wait(1);
+            bench.ask();
+        }
+    };
+    sample(90);
+    CHECK(bench.setpoint() == 0);
+    for (int ten = 0; ten < 14; ++ten) sample(20);
+    CHECK(bench.setpoint() == 40);
+}
+
 TEST_CASE("the span after our own reduction is not taken for house") {
     LimiterBench bench = charging();
     bench.run(2, 45);
