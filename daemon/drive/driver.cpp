@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "core/control/ceiling_now.hpp"
 #include "daemon/drive/reason_words.hpp"
 
 namespace lullwatt::daemon {
@@ -174,7 +175,11 @@ void Driver::ended(std::size_t point, const TransactionEnded& ended) {
 
 void Driver::decide() {
     const Moment at = ports_.clock.now();
-    decision_ = limiter_->decide({.boot = at.boot, .wall = proven_ ? std::optional(at.wall) : std::nullopt});
+    const Now now{.boot = at.boot, .wall = proven_ ? std::optional(at.wall) : std::nullopt};
+    const auto& nodes = household_->site.site.nodes;
+    for (std::size_t node = 0; node < nodes.size(); ++node)
+        limiter_->ceiling(node, control::ceiling_now(nodes[node], household_->zone, now));
+    decision_ = limiter_->decide(now);
     for (std::size_t point = 0; point < decision_->points.size(); ++point) {
         const control::PointDecision& decided = decision_->points[point];
         if (!decided.write) continue;

@@ -36,6 +36,8 @@ Words words_of(Bind bind) {
             return {"rating", "the rating of {} was passed"};
         case Bind::ceiling:
             return {"ceiling", "an outside ceiling holds {} down"};
+        case Bind::unbalance:
+            return {"unbalance", "cars may load no leg of {} further above the others"};
         case Bind::calm_time:
             return {"calm-time", "{} is not quiet for long enough yet"};
         case Bind::lease_cap:

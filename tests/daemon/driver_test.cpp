@@ -281,3 +281,37 @@ TEST_CASE("the house's minutes are kept while the clock is proven, and not while
     driven.driver->trust_wall(true);
     CHECK(minutes_of_samples() == 4);
 }
+
+TEST_CASE("an outside ceiling lowers what is offered when its hour comes, and lets go when it has passed") {
+    Driven driven;
+    site::TimedCeiling ceiling{.from = 18h + 30min, .to = 19h, .most = Amps(25), .basis = "notice"};
+    ceiling.days.fill(true);  // the evening begins at 18:00 by the site's clock
+    auto with_ceiling = std::make_shared<io::Household>(*driven.household);
+    with_ceiling->site.site.nodes[0].ceilings = {ceiling};
+    driven.driver->change(with_ceiling);
+    driven.report(control::PointStatus::charging, 1000);
+    driven.driver->plan(0, {.pieces = {{{kEvening, kEvening + 8h}, WholeAmps(20)}}, .slack = 4h});
+    const auto offered = [&] { return driven.driver->decision()->points[0].setpoint; };
+    const auto run_to = [&](Instant end) {
+        while (driven.clock.now().wall < end) {
+            driven.clock.pass(1s);
+            const Amps car(offered());
+            driven.meters.heard_by(
+                {.node = 0, .arrived = driven.clock.now().boot, .amps = {Amps(10) + car, Amps(10) + car}});
+            driven.equipment.heard_by->reported(0, {.taken = driven.clock.now().boot,
+                                                    .status = control::PointStatus::charging,
+                                                    .current = site::LegAmps{car, car}});
+            for (const auto& [point, write] : std::exchange(driven.equipment.offers, {}))
+                driven.equipment.heard_by->answered(point, write.number, true);
+        }
+    };
+    run_to(kEvening + 30min - 1s);
+    CHECK(offered() == WholeAmps(20));
+    run_to(kEvening + 30min + 4s);
+    CHECK(offered() == WholeAmps(15));
+    CHECK(driven.driver->decision()->points[0].reasons.front().bind == control::Bind::ceiling);
+    run_to(kEvening + 60min - 1s);
+    CHECK(offered() == WholeAmps(15));
+    run_to(kEvening + 62min);
+    CHECK(offered() == WholeAmps(20));
+}

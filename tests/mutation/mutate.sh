@@ -14,7 +14,8 @@ cp -r "$source/lib" "$source/tests" "$copy"
 cd "$copy"
 
 keep=()
-for file in lib/core/plan/*.cpp lib/core/quantity/*.cpp lib/core/site/{headroom,site}.cpp lib/core/time/zone.cpp \
+for file in lib/core/plan/*.cpp lib/core/quantity/*.cpp \
+            lib/core/site/{headroom,site,timed_ceiling,unbalance}.cpp lib/core/time/zone.cpp \
             tests/support/{main,instances,plan_checker}.cpp tests/unit/site/headroom_test.cpp \
             tests/unit/plan/{brute_force,taper_brute_force,explain_brute_force,month_brute_force}_test.cpp; do
   case $file in lib/core/plan/assemble*|lib/core/plan/joint*) ;; *) keep+=("$file") ;; esac

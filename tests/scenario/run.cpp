@@ -55,6 +55,7 @@ std::string name(control::Bind bind) {
                                                       {Bind::limit, "limit"},
                                                       {Bind::rating, "rating"},
                                                       {Bind::ceiling, "ceiling"},
+                                                      {Bind::unbalance, "unbalance"},
                                                       {Bind::calm_time, "calm time"},
                                                       {Bind::lease_cap, "lease cap"},
                                                       {Bind::stale, "stale"},

@@ -7,7 +7,6 @@
 #include "core/plan/exact_cost.hpp"
 #include "core/plan/explain.hpp"
 #include "tools/lullwatt/month_text.hpp"
-#include "tools/lullwatt/node_worth.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -233,7 +232,7 @@ std::string plan_json(const Night& night) {
     return json.dump(2);
 }
 
-std::string why_json(const Night& night, std::size_t slot) {
+std::string why_json(const Night& night, std::size_t slot, const std::vector<NodeWorth>& worths) {
     const Question& question = night.asked().question;
     const plan::MonthPlan& month = night.asked().month;
     const plan::Plan& plan = month.plan;
@@ -261,9 +260,11 @@ std::string why_json(const Night& night, std::size_t slot) {
     }
     json["month"] = month_json(question, month);
     json["one_ampere_more"] = Json::array();
-    for (const NodeWorth& worth : node_worths(question, plan)) {
-        Json row{{"node", question.household.site.site.nodes[worth.node].name}};
-        row.update(difference(plan.objective, worth.relieved));
+    for (const NodeWorth& worth : worths) {
+        Json row{{"node", question.household.site.site.nodes[worth.node].name},
+                 {"all_cars_together", worth.together},
+                 {"proven", worth.proven}};
+        row.update(difference(worth.planned, worth.relieved));
         json["one_ampere_more"].push_back(row);
     }
     add_company(json, night);

@@ -5,8 +5,10 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "tools/lullwatt/night.hpp"
+#include "tools/lullwatt/node_worth.hpp"
 #include "tools/lullwatt/when_text.hpp"
 
 namespace lullwatt::tools {
@@ -18,7 +20,8 @@ namespace lullwatt::tools {
 // One car asked about: its plan; else `cars`, a list of them. `together` is the proof of what was planned
 // jointly, `beside` who else counts.
 [[nodiscard]] std::string plan_json(const Night& night);
-// REQUIRES: slot < slots of the plan asked about.
-[[nodiscard]] std::string why_json(const Night& night, std::size_t slot);
+// `worths`: node_worths(night). REQUIRES: slot < slots of the plan asked about.
+[[nodiscard]] std::string why_json(const Night& night, std::size_t slot,
+                                   const std::vector<NodeWorth>& worths);
 
 }  // namespace lullwatt::tools

@@ -11,6 +11,7 @@
 #include <nlohmann/json.hpp>
 
 #include "io/tariff_file/tariff_age.hpp"
+#include "tools/lullwatt/check_limits.hpp"
 #include "tools/lullwatt/check_tariff.hpp"
 #include "tools/lullwatt/circuit_wiring.hpp"
 #include "tools/lullwatt/command.hpp"
@@ -27,21 +28,6 @@ constexpr const char* kCautions =
     "wiring and the equipment's installer setting must be right without it. The local code and a licensed "
     "electrician\n"
     "decide.";
-
-std::string basis_text(const site::ContinuousShare& share) {
-    switch (share.basis) {
-        case site::ShareBasis::nec:
-            return "nec, continuous load at most 80 % of the rating";
-        case site::ShareBasis::cec:
-            return "cec, continuous load at most 80 % of the rating";
-        case site::ShareBasis::iec:
-            return share.share < 1 ? "iec, 80 % as our caution"
-                                   : "iec, dedicated circuit sized by its installer";
-        case site::ShareBasis::declared:
-            break;
-    }
-    return "declared: " + share.text;
-}
 
 // Figures round to the safe side: a load up, a limit down.
 std::string load_text(Amps load) { return amps_text(ceil_amps(load)); }
@@ -179,7 +165,11 @@ std::string point_text(const io::Household& house, std::size_t point) {
     const site::Standing& standing = house.standing[point];
     text += fmt::format("standing {} ({})\n", amps_text(standing.current), at.standing ? "stated" : "auto");
     if (standing.current == WholeAmps(0)) text += "    without the daemon this car does not charge\n";
-    if (standing.excess && !at.standing) {
+    if (standing.excess && !at.standing && standing.excess->unbalance) {
+        text += fmt::format(
+            "    its minimum would not fit: cars may load no leg of {} further above the others\n",
+            house.site.site.nodes[standing.excess->node].name);
+    } else if (standing.excess && !at.standing) {
         text +=
             fmt::format("    its minimum would not fit: {}, leg {}, {} of {} with the house at its worst\n",
                         house.site.site.nodes[standing.excess->node].name, leg_text(standing.excess->leg),
@@ -279,6 +269,7 @@ std::string report(const io::Household& house, Instant now) {
         text += fmt::format("  {}: {}\n", house.site.site.nodes[node].name,
                             limit_text(house.site.site.nodes[node]));
         text += wire_text(house, node);
+        text += other_limits_text(house.site.site, house.unattended, node);
         if (!house.site.loads[node]) {
             if (house.site.site.nodes[node].kind == site::NodeKind::feeder) {
                 text +=
@@ -323,6 +314,14 @@ std::string report_json(const io::Household& house, Instant now) {
         for (const site::Leg leg : site::kLegs) {
             if (at.legs.has(leg))
                 entry["worst_amps"][leg_text(leg)] = house.worst[node].greatest(leg).count();
+        }
+        if (at.unbalance) entry["unbalance_amps"] = at.unbalance->count();
+        for (const site::TimedCeiling& ceiling : at.ceilings) {
+            entry["ceilings"].push_back({{"from", time_of_day_text(ceiling.from)},
+                                         {"to", time_of_day_text(ceiling.to)},
+                                         {"days", days_text(ceiling.days)},
+                                         {"most_amps", ceiling.most.count()},
+                                         {"basis", ceiling.basis}});
         }
         entry["twelve_months_of_data"] = house.worst[node].lack == site::HistoryLack::none;
         json["nodes"].push_back(entry);

@@ -75,7 +75,7 @@ plan::Wanted wanted_by(const Question& question) {
 }
 
 // What one needs to know of every node: loads over the presences of all.
-site::SiteLoads common_loads(const std::vector<CarNight*>& cars) {
+site::SiteLoads common_loads(const std::vector<const CarNight*>& cars) {
     Interval span = cars.front()->question.present;
     for (const CarNight* car : cars) {
         span.begin = std::min(span.begin, car->question.present.begin);
@@ -118,13 +118,19 @@ plan::Budget budget_of(double seconds) {
             .hurry = [=] { return past(seconds / 2); }};
 }
 
-void plan_together(Night& night, const std::vector<CarNight*>& driven, const std::vector<plan::Taken>& taken,
-                   const plan::Budget& budget) {
+plan::JointProblem problem_of(const std::vector<const CarNight*>& driven,
+                              const std::vector<plan::Taken>& taken,
+                              const std::optional<site::Relief>& relief = {}) {
     std::vector<plan::Wanted> wanted;
     for (const CarNight* car : driven) wanted.push_back(wanted_by(car->question));
     const io::Household& house = driven.front()->question.household;
-    const plan::JointProblem problem = plan::assemble_joint(house.site.site, wanted, common_loads(driven),
-                                                            house.unattended, house.zone, taken);
+    return plan::assemble_joint(house.site.site, wanted, common_loads(driven), house.unattended, house.zone,
+                                taken, relief);
+}
+
+void plan_together(Night& night, const std::vector<CarNight*>& driven, const std::vector<plan::Taken>& taken,
+                   const plan::Budget& budget) {
+    const plan::JointProblem problem = problem_of({driven.begin(), driven.end()}, taken);
     night.joint = plan::solve_joint(problem, budget, solver::cbc());
     for (const plan::InTurn& one : night.joint->in_turn)
         night.notes.push_back(in_turn_text(problem.cars[one.car].name, one.because));
@@ -268,9 +274,21 @@ io::Read<Night> plan_night(const House& house, const QuestionOptions& options, W
     if (every_one) {
         for (CarNight& car : night.cars) car.asked = true;
     }
+    night.proof_seconds = seconds.value();
     take_turns(night);
     plan_all(night, budget_of(seconds.value()));
     return night;
+}
+
+plan::JointPlan relieved_together(const Night& night, std::size_t node) {
+    std::vector<const CarNight*> driven;
+    std::vector<plan::Taken> taken;
+    for (const CarNight& car : night.cars) {
+        if (car.together) driven.push_back(&car);
+        if (car.here && by_hand(car.question)) taken.push_back(taken_by(car));
+    }
+    return plan::solve_joint(problem_of(driven, taken, site::Relief{node, Amps(1)}),
+                             budget_of(night.proof_seconds), solver::cbc());
 }
 
 std::vector<std::string> beside_texts(const Night& night) {

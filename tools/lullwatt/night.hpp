@@ -26,6 +26,7 @@ struct Night {
     std::vector<CarNight> cars;            // in the order of the site file; the one asked about among them
     std::optional<plan::JointPlan> joint;  // where several driven cars were planned together
     std::vector<std::string> notes;        // cars that are not counted and why; what is planned before what
+    double proof_seconds = 2;              // what a further proof of it may take
 
     [[nodiscard]] const CarNight& asked() const;
 };
@@ -41,6 +42,10 @@ enum class Whom : bool {
 [[nodiscard]] io::Read<Night> plan_night(const House& house, const QuestionOptions& options, Whom whom);
 // The same of questions that are settled already. REQUIRES: of the cars at one point, one at most is `here`.
 [[nodiscard]] Night night_of(std::vector<CarNight> cars, const plan::Budget& budget);
+
+// Those planned together, planned again with one ampere more on each leg of a node of the site. Takes
+// night.proof_seconds at most. REQUIRES: night.joint.
+[[nodiscard]] plan::JointPlan relieved_together(const Night& night, std::size_t node);
 
 // "Counted beside it as planned: Plover at right point, 31.1 kWh, Tue 23:00 to Wed 08:30, up to 20 A."
 [[nodiscard]] std::vector<std::string> beside_texts(const Night& night);

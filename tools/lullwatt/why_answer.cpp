@@ -56,18 +56,14 @@ std::string filled(const Question& question, const plan::Plan& plan, std::size_t
 }
 
 // What one ampere more would be worth at each node that keeps the car from more this night.
-std::string rooms(const Question& question, const plan::Plan& plan) {
+std::string rooms(const Night& night, const std::vector<NodeWorth>& worths) {
     std::string text;
-    for (const NodeWorth& worth : node_worths(question, plan)) {
-        text += fmt::format("  1 A more  at {}, all night: {}\n",
-                            question.household.site.site.nodes[worth.node].name,
-                            worth.relieved == plan.objective ? "changes nothing"
-                                                             : better_text(plan.objective, worth.relieved));
-    }
+    for (const NodeWorth& worth : worths)
+        text += "  " + worth_text(worth, night.asked().question.household.site.site) + "\n";
     return text;
 }
 
-std::string sentence(const Night& night, std::size_t index) {
+std::string sentence(const Night& night, std::size_t index, const std::vector<NodeWorth>& worths) {
     const Question& question = night.asked().question;
     const plan::MonthPlan& month = night.asked().month;
     const plan::Plan& plan = month.plan;
@@ -89,7 +85,7 @@ std::string sentence(const Night& night, std::size_t index) {
         text += fmt::format("  dearest the plan pays  {} per kWh\n", rate_text(*plan.marginal_price, digits));
     }
     text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
-    text += filled(question, plan, index) + other_way(question, plan, index, other) + rooms(question, plan);
+    text += filled(question, plan, index) + other_way(question, plan, index, other) + rooms(night, worths);
     for (const std::string& line : month_lines(question, month)) text += line + "\n";
     for (const std::string& line : price_notes(question)) text += line + "\n";
     for (const std::string& line : beside_texts(night)) text += line + "\n";
@@ -115,7 +111,8 @@ io::Read<Answer> why_answer(const Night& night, const std::string& slot) {
              ""}};
     }
     const auto index = static_cast<std::size_t>(found - slots.begin());
-    return Answer{sentence(night, index), why_json(night, index)};
+    const auto worths = node_worths(night);
+    return Answer{sentence(night, index, worths), why_json(night, index, worths)};
 }
 
 }  // namespace lullwatt::tools

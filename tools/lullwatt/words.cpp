@@ -90,6 +90,10 @@ std::string bound_text(const plan::Bound& bound, const site::Site& site) {
             return "the power granted to " + site.nodes[static_cast<std::size_t>(bound.node)].name;
         case plan::BoundKind::peak:
             return "the peak the bill charges for";
+        case plan::BoundKind::unbalance:
+            return "the unbalance limit of " + node_and_leg(bound, site);
+        case plan::BoundKind::ceiling:
+            return "the outside ceiling on " + node_and_leg(bound, site);
     }
     return {};
 }
@@ -172,7 +176,8 @@ std::string why_word(plan::Why why) {
 
 std::string bound_word(plan::BoundKind kind) {
     constexpr std::array kWords = {
-        "installer-setting", "receptacle", "car", "headroom", "lease", "hold", "away", "granted", "peak"};
+        "installer-setting", "receptacle", "car",       "headroom", "lease", "hold", "away",
+        "granted",           "peak",       "unbalance", "ceiling"};
     return kWords[static_cast<std::size_t>(kind)];
 }
 

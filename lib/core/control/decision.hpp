@@ -25,6 +25,7 @@ enum class Bind : std::uint8_t {
     limit,              // rating × share, less the house now
     rating,             // the rating itself was passed: reduced at once
     ceiling,            // an outside ceiling is below the node's limit
+    unbalance,          // cars may load a leg no further above the others
     calm_time,          // the house was higher within the calm time, or was not watched that long
     lease_cap,          // rating − worst load: what may flow should this computer die
     stale,              // the meter is silent: limit − worst load

@@ -7,6 +7,7 @@
 
 #include "core/control/interruption.hpp"
 #include "core/control/profile.hpp"
+#include "core/site/unbalance.hpp"
 
 namespace lullwatt::control {
 namespace {
@@ -159,6 +160,8 @@ std::vector<NodeNow> Limiter::nodes_now(const Now& now) {
     for (std::size_t n = 0; n < nodes.size(); ++n) {
         NodeNow& node = nodes[n];
         node.rating = site.nodes[n].rating;
+        node.legs = site.nodes[n].legs;
+        node.unbalance = site.nodes[n].unbalance;
         node.limit = site::continuous_limit(site.nodes[n]);
         if (const auto& ceiling = ceilings_[n]) {
             const Amps most = now.boot < ceiling->until ? ceiling->most : ceiling->when_lost;
@@ -201,6 +204,7 @@ PointNow Limiter::point_now(std::size_t p, const Now& now) {
     const site::Point& point = settings_.site.points[p];
     PointNow at{.point = &point,
                 .path = state.path,
+                .car_legs = site::fewest_legs(settings_.site, point),
                 .commandable = may_be_told(p),
                 .standing = settings_.unattended[p]};
     if (const Command* newest = state.model.newest()) at.offered = newest->at(now.boot);

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "core/site/unbalance.hpp"
+
 namespace lullwatt::control {
 namespace {
 
@@ -56,6 +58,9 @@ class Round {
     // Without a fresh meter the house counts at its worst; a point keeps its standing current even then.
     template <class Claim>
     void add_unattended_caps(std::vector<Reason>& caps, std::size_t p, const Claim& claim) const;
+    // How far cars may load one leg above the others; `claim` of points that are told.
+    template <class Claim>
+    void add_unbalance_caps(std::vector<Reason>& caps, std::size_t p, const Claim& claim) const;
     [[nodiscard]] Reason raise_cap(std::size_t p, std::size_t node, site::Leg leg, Milliseconds window) const;
     [[nodiscard]] WholeAmps least(const std::vector<Reason>& caps) const;
     [[nodiscard]] std::optional<Reason> tightest_now(std::size_t p) const;
@@ -104,6 +109,22 @@ void Round::add_unattended_caps(std::vector<Reason>& caps, std::size_t p, const 
     });
 }
 
+template <class Claim>
+void Round::add_unbalance_caps(std::vector<Reason>& caps, std::size_t p, const Claim& claim) const {
+    each_leg(p, [&](std::size_t n, site::Leg leg) {
+        const NodeNow& node = nodes_[n];
+        if (!node.unbalance || !site::uneven_on(points_[p].car_legs, node.legs, leg)) return;
+        const Amps taken = others(p, n, leg, [&](std::size_t q) {
+            if (!site::uneven_on(points_[q].car_legs, node.legs, leg)) return WholeAmps(0);
+            if (points_[q].commandable) return claim(q);
+            return by_hand(points_[q]) ? points_[q].standing
+                                       : std::max(points_[q].standing, points_[q].reserved);
+        });
+        caps.push_back(
+            {Bind::unbalance, std::max(WholeAmps(0), floor_amps(*node.unbalance - taken)), n, leg});
+    });
+}
+
 WholeAmps Round::least(const std::vector<Reason>& caps) const {
     return std::ranges::min_element(caps, {}, &Reason::most)->most;
 }
@@ -116,6 +137,8 @@ void Round::lower(std::size_t p) {
         if (by_hand(points_[q]) || (points_[q].commandable && !lowered_[q])) return standing;
         return std::max(standing, points_[q].commandable ? shares_[q].amps : points_[q].reserved);
     });
+    add_unbalance_caps(caps, p,
+                       [this](std::size_t q) { return lowered_[q] ? shares_[q].amps : WholeAmps(0); });
     const WholeAmps without_house = std::min(at.offered, least(caps));
     const std::size_t own_caps = caps.size();
     Stop& stop = shares_[p].stop;
@@ -185,6 +208,8 @@ void Round::raise(std::size_t p) {
         if (by_hand(points_[q])) return standing;
         return std::max({standing, shares_[q].amps, points_[q].reserved});
     });
+    add_unbalance_caps(caps, p,
+                       [this](std::size_t q) { return std::max(shares_[q].amps, points_[q].reserved); });
     const std::size_t before_house = caps.size();
     const bool resumes = mine.stop.paused && mine.amps == WholeAmps(0);
     const Milliseconds window = resumes ? std::max(at.calm, options_.resume_after) : at.calm;

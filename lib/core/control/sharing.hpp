@@ -21,6 +21,8 @@ struct NodeNow {
     Amps limit;            // with an outside ceiling, if that is lower
     bool ceiling = false;  // it is
     Amps rating;
+    site::Legs legs;
+    std::optional<Amps> unbalance = {};
     site::LegAmps worst{};       // house, in the hours of a lease of the usual length
     site::LegAmps worst_long{};  // in those of the longest
     std::array<HouseWatch::Verdict, 3> verdict{};
@@ -37,6 +39,7 @@ struct Stop {
 struct PointNow {
     const site::Point* point = nullptr;
     std::vector<std::size_t> path;  // nodes from its circuit to the service
+    site::Legs car_legs = {};       // the fewest its cars load
     bool commandable = false;       // it can be told something, and there is a car to tell
     WholeAmps offered;
     WholeAmps reserved;  // nobody else may have it

@@ -16,8 +16,8 @@ Instant up_to_the_minute(Instant at) { return std::chrono::ceil<minutes>(at); }
 Instant down_to_the_minute(Instant at) { return std::chrono::floor<minutes>(at); }
 
 std::vector<Instant> edges(const site::Site& site, const site::Point& point, const site::SiteLoads& loads,
-                           const tariff::PriceCurve& prices, Interval span, const Hold& hold,
-                           const std::vector<Absence>& absences) {
+                           const tariff::PriceCurve& prices, const Zone& zone, Interval span,
+                           const Hold& hold, const std::vector<Absence>& absences) {
     std::vector<Instant> found = {span.begin, span.end};
     const auto add = [&](Instant at) {
         const Instant whole = down_to_the_minute(at);
@@ -28,6 +28,7 @@ std::vector<Instant> edges(const site::Site& site, const site::Point& point, con
     for (const auto& piece : prices) add(piece.when.begin);
     for (const std::size_t node : site::path(site, point)) {
         for (const auto& piece : loads[node].forecast) add(piece.when.begin);
+        for (const Instant at : site::may_change(site.nodes[node].ceilings, span, zone)) add(at);
     }
     for (const Absence& absence : absences) {
         add(absence.when.begin);
@@ -52,6 +53,10 @@ Bound bound_of(const site::Ceiling& ceiling) {
             return {BoundKind::lease, static_cast<int>(ceiling.node), static_cast<int>(ceiling.leg)};
         case site::Limiter::granted:
             return {BoundKind::granted, static_cast<int>(ceiling.node)};
+        case site::Limiter::unbalance:
+            return {BoundKind::unbalance, static_cast<int>(ceiling.node), static_cast<int>(ceiling.leg)};
+        case site::Limiter::ceiling:
+            return {BoundKind::ceiling, static_cast<int>(ceiling.node), static_cast<int>(ceiling.leg)};
         case site::Limiter::installer_setting:
             break;
     }
@@ -94,7 +99,7 @@ Problem assemble(const site::Site& site, std::size_t point, const vehicle::Car& 
 
     const Interval span{up_to_the_minute(request.present.begin), down_to_the_minute(request.present.end)};
     if (span.end <= span.begin) return problem;
-    const auto marks = edges(site, at, loads, prices, span, hold, request.absences);
+    const auto marks = edges(site, at, loads, prices, zone, span, hold, request.absences);
     problem.slots.reserve(marks.size() - 1);
     for (std::size_t i = 0; i + 1 < marks.size(); ++i) {
         const Interval when{marks[i], marks[i + 1]};

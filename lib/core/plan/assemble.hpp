@@ -40,9 +40,11 @@ struct Request {
 // A stretch without charging by the household's word.
 using Hold = std::optional<Interval>;
 
-// Slots on a 5-minute UTC grid, split where a price or the forecast of the point's path falls off it; the
+// Slots on a 5-minute UTC grid, split where a price, or a forecast or outside ceiling of the point's path,
+// falls off it; the
 // pieces at both ends are rounded inwards to whole minutes. Empty slots where nothing is left of `present`.
-// REQUIRES: the price curve and every non-empty forecast cover `present`.
+// REQUIRES: the price curve and every non-empty forecast cover `present`; the car uses no fewer legs than the
+// point's fewest_car_legs.
 [[nodiscard]] Problem assemble(const site::Site& site, std::size_t point, const vehicle::Car& car,
                                const site::SiteLoads& loads, const site::Unattended& unattended,
                                const tariff::PriceCurve& prices, const Zone& zone, const Request& request,

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <iterator>
 
+#include "core/site/unbalance.hpp"
+
 namespace lullwatt::plan {
 namespace {
 
@@ -82,6 +84,8 @@ class Rows {
           relief_(relief) {}
 
     void add(std::size_t node, site::Leg leg, JointProblem& problem) const;
+    // What several wanted cars may take together of a leg's unbalance limit.
+    void add_unbalance(std::size_t node, site::Leg leg, JointProblem& problem) const;
 
   private:
     struct Beside {
@@ -94,7 +98,12 @@ class Rows {
         return std::ranges::find(wanted_, point, &Wanted::point) != wanted_.end() ||
                std::ranges::find(taken_, point, &Taken::point) != taken_.end();
     }
-    [[nodiscard]] Beside beside(std::size_t node, site::Leg leg, Interval when) const;
+    template <class Loads>
+    [[nodiscard]] Beside beside(const Loads& on, Interval when) const;
+
+    [[nodiscard]] Amps more_at(std::size_t node) const {
+        return relief_ && relief_->node == node ? relief_->by : Amps(0);
+    }
 
     const site::Site& site_;
     const std::vector<Wanted>& wanted_;
@@ -105,14 +114,21 @@ class Rows {
     const std::optional<site::Relief>& relief_;
 };
 
-Rows::Beside Rows::beside(std::size_t node, site::Leg leg, Interval when) const {
+bool used(const JointProblem& problem, const SharedRow& row, std::size_t slot) {
+    return std::ranges::any_of(
+        row.cars, [&](std::size_t car) { return problem.cars[car].slots[slot].most > WholeAmps(0); });
+}
+
+// Of the points for which `on` holds.
+template <class Loads>
+Rows::Beside Rows::beside(const Loads& on, Interval when) const {
     Beside sum{};
     for (std::size_t p = 0; p < site_.points.size(); ++p) {
-        if (loads(site_, site_.points[p], node, leg) && !planned(p)) sum.unplanned += unattended_[p];
+        if (on(site_.points[p]) && !planned(p)) sum.unplanned += unattended_[p];
     }
     for (const Taken& one : taken_) {
         const site::Point& point = site_.points[one.point];
-        if (!loads(site_, point, node, leg)) continue;
+        if (!on(point)) continue;
         WholeAmps greatest;
         for (const Taken::Draw& draw : one.draws) {
             if (draw.when.begin < when.end && when.begin < draw.when.end)
@@ -146,29 +162,53 @@ void Rows::add(std::size_t node, site::Leg leg, JointProblem& problem) const {
     }
     if (headroom.cars.empty() || on < 2) return;
     SharedRow lease = headroom;
-    const Amps more = relief_ && relief_->node == node ? relief_->by : Amps(0);
+    SharedRow outside = headroom;
+    const Amps more = more_at(node);
+    const site::TimedCeilings& ceilings = site_.nodes[node].ceilings;
     lease.kind = BoundKind::lease;
+    outside.kind = BoundKind::ceiling;
+    const auto here = [&](const site::Point& point) { return loads(site_, point, node, leg); };
     for (std::size_t t = 0; t < problem.slots.size(); ++t) {
         const Interval when = problem.slots[t];
-        const bool used = std::ranges::any_of(
-            headroom.cars, [&](std::size_t car) { return problem.cars[car].slots[t].most > WholeAmps(0); });
-        if (!used) {  // no forecast need cover it
-            headroom.capacity.emplace_back();
-            lease.capacity.emplace_back();
+        if (!used(problem, headroom, t)) {  // no forecast need cover it
+            for (SharedRow* row : {&headroom, &lease, &outside}) row->capacity.emplace_back();
             continue;
         }
-        const Beside others = beside(node, leg, when);
+        const Beside others = beside(here, when);
         const Amps expected = site::greatest_forecast(loads_[node], leg, when);
         const Amps worst =
             site::worst_within(loads_[node].worst, leg, {when.begin, when.end + site_.lease}, zone_);
-        headroom.capacity.push_back(floor_amps(site::continuous_limit(site_.nodes[node]) + more -
-                                               others.unplanned - others.drawn - expected));
+        const auto left = [&](Amps limit) {
+            return floor_amps(limit + more - others.unplanned - others.drawn - expected);
+        };
+        const Amps limit = site::continuous_limit(site_.nodes[node]);
+        headroom.capacity.push_back(left(limit));
+        outside.capacity.push_back(left(site::least_within(ceilings, when, zone_).value_or(limit)));
         const WholeAmps carried =
             floor_amps(site_.nodes[node].rating + more - others.unplanned - others.by_hand - worst);
         lease.capacity.push_back(std::max(carried, standing) - others.driven_drawn);
     }
     problem.rows.push_back(std::move(headroom));
     problem.rows.push_back(std::move(lease));
+    if (!ceilings.empty()) problem.rows.push_back(std::move(outside));
+}
+
+void Rows::add_unbalance(std::size_t node, site::Leg leg, JointProblem& problem) const {
+    const auto limit = site_.nodes[node].unbalance;
+    if (!limit) return;
+    const auto here = [&](const site::Point& point) { return site::uneven_on(site_, point, node, leg); };
+    SharedRow row{.node = static_cast<int>(node), .leg = static_cast<int>(leg), .kind = BoundKind::unbalance};
+    for (std::size_t i = 0; i < wanted_.size(); ++i) {
+        if (here(site_.points[wanted_[i].point])) row.cars.push_back(i);
+    }
+    const auto taken =
+        std::ranges::count_if(taken_, [&](const Taken& one) { return here(site_.points[one.point]); });
+    if (row.cars.empty() || row.cars.size() + static_cast<std::size_t>(taken) < 2) return;
+    for (const Interval& when : problem.slots) {
+        const Beside others = beside(here, when);
+        row.capacity.push_back(floor_amps(*limit + more_at(node) - others.unplanned - others.drawn));
+    }
+    problem.rows.push_back(std::move(row));
 }
 
 }  // namespace
@@ -194,7 +234,10 @@ JointProblem assemble_joint(const site::Site& site, const std::vector<Wanted>& w
 
     const Rows rows(site, wanted, site_loads, unattended, zone, taken, relief);
     for (std::size_t node = 0; node < site.nodes.size(); ++node) {
-        for (const site::Leg leg : site::kLegs) rows.add(node, leg, problem);
+        for (const site::Leg leg : site::kLegs) {
+            rows.add(node, leg, problem);
+            rows.add_unbalance(node, leg, problem);
+        }
     }
     return problem;
 }

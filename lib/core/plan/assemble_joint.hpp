@@ -33,7 +33,8 @@ struct Taken {
 
 // The slots of all presences together. Points that nobody wants count with `unattended`; those that are
 // wanted count by their rows only: on every node and leg that two of them load, limit − forecast, and what a
-// lease may carry for all of them, though never below the sum of their standing currents (docs/design.md §7).
+// lease may carry for all of them, though never below the sum of their standing currents (docs/design.md §7),
+// what its outside ceilings leave, and what its unbalance limit leaves those that load not all of its legs.
 // `taken` is a load like the house where money is planned; what a lease may carry is reckoned beside the
 // draws of driven ones and beside the whole setting of those set by hand, which nothing lowers. REQUIRES:
 // driven points; curves and forecasts cover each presence, as for assemble().

@@ -43,7 +43,8 @@ std::vector<std::size_t> binding_nodes(const Problem& problem, const Plan& plan)
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
         const bool of_node = slot.bound.kind == BoundKind::headroom || slot.bound.kind == BoundKind::lease ||
-                             slot.bound.kind == BoundKind::granted;
+                             slot.bound.kind == BoundKind::granted ||
+                             slot.bound.kind == BoundKind::unbalance || slot.bound.kind == BoundKind::ceiling;
         const bool all_used = plan.slots[t].amps > WholeAmps(0) && plan.slots[t].amps == slot.most;
         const bool shut = slot.most < problem.least;
         if (of_node && (all_used || shut)) found.push_back(static_cast<std::size_t>(slot.bound.node));

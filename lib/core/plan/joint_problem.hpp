@@ -41,7 +41,7 @@ struct JointCar {
 struct SharedRow {
     int node = -1;                         // index into Site::nodes
     int leg = -1;                          // 0, 1, 2
-    BoundKind kind = BoundKind::headroom;  // headroom or lease
+    BoundKind kind = BoundKind::headroom;  // headroom, lease, ceiling or unbalance
     std::vector<WholeAmps> capacity;  // per slot, in whole amperes: limit − forecast; rating − worst load
     std::vector<std::size_t> cars;    // indices into JointProblem::cars, each at most once
 };

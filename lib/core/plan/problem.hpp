@@ -20,11 +20,13 @@ enum class BoundKind : std::uint8_t {
     receptacle,         // 80 % of a receptacle
     car,                // the car takes no more
     headroom,           // limit − forecast of `node`, `leg`
-    lease,    // rating − worst load of `node`, `leg`: what a lost link may leave flowing (design §7)
-    hold,     // the household said no charging
-    away,     // the car is not there
-    granted,  // the power `node` is granted, less the house's
-    peak,     // more would raise a peak of the month that is charged for
+    lease,      // rating − worst load of `node`, `leg`: what a lost link may leave flowing (design §7)
+    hold,       // the household said no charging
+    away,       // the car is not there
+    granted,    // the power `node` is granted, less the house's
+    peak,       // more would raise a peak of the month that is charged for
+    unbalance,  // how much more cars may load `leg` of `node` than its others
+    ceiling,    // an outside ceiling of those hours on `node`, `leg`, less the forecast
 };
 
 struct Bound {

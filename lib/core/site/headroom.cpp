@@ -4,6 +4,8 @@
 #include <cassert>
 #include <ranges>
 
+#include "core/site/unbalance.hpp"
+
 namespace lullwatt::site {
 namespace {
 
@@ -91,6 +93,10 @@ Ceiling ceiling(const Site& site, std::size_t point, const SiteLoads& loads, con
             const Amps expected = greatest_forecast(loads[node], leg, when);
             lower(found, floor_amps(continuous_limit(site.nodes[node]) - others - expected),
                   Limiter::headroom, node, leg);
+            if (const auto outside = least_within(site.nodes[node].ceilings, when, zone))
+                lower(found, floor_amps(*outside - others - expected), Limiter::ceiling, node, leg);
+            if (const auto left = left_of_unbalance(site, point, node, leg, unattended))
+                lower(found, floor_amps(*left + more), Limiter::unbalance, node, leg);
             if (at.control == Control::by_hand) continue;
             const Amps worst = worst_within(loads[node].worst, leg, leased, zone);
             const WholeAmps carried = floor_amps(site.nodes[node].rating - others - worst);

@@ -42,13 +42,21 @@ using SiteLoads = std::vector<NodeLoads>;
 // what its installer set.
 using Unattended = std::vector<WholeAmps>;
 
-enum class Limiter : std::uint8_t { installer_setting, receptacle, headroom, lease, granted };
+enum class Limiter : std::uint8_t {
+    installer_setting,
+    receptacle,
+    headroom,
+    lease,
+    granted,
+    unbalance,
+    ceiling
+};
 
 // The most one point may be offered, and what keeps it from more.
 struct Ceiling {
     WholeAmps most;
     Limiter limiter = Limiter::installer_setting;
-    std::size_t node = 0;  // for headroom, lease and granted
+    std::size_t node = 0;  // for all but the first two
     Leg leg = Leg::L1;
 };
 
@@ -59,7 +67,8 @@ struct Relief {
 };
 
 // During `when`: the least of the point's own limits; limit − forecast on every node and leg of its path;
-// what a node is granted less the forecast of all its legs, which no lease goes by, for it endangers no wire;
+// what its outside ceilings of that time leave of it; what a node is granted less the forecast of all its
+// legs and what its unbalance limit leaves, which no lease goes by, for they endanger no wire;
 // and, for a driven point, rating − worst load through the end of a lease taken in `when` (design §7), though
 // never below its standing current. All other points count with `unattended`. REQUIRES: loads and unattended
 // of the site's size; every non-empty forecast covers `when`.

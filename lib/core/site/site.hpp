@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "core/quantity/quantity.hpp"
+#include "core/site/timed_ceiling.hpp"
 #include "core/time/instant.hpp"
 
 namespace lullwatt::site {
@@ -79,6 +80,9 @@ struct Node {
     ContinuousShare continuous;
     Amps meter_resolution;  // 0 where no house load is measured on it
     std::optional<GrantedPower> granted = {};
+    // The most by which cars may load one leg above another (unbalance.hpp). REQUIRES: several legs.
+    std::optional<Amps> unbalance = {};
+    std::vector<TimedCeiling> ceilings = {};
 };
 
 enum class Control : std::uint8_t { driven, by_hand };
@@ -93,7 +97,8 @@ struct Point {
     std::optional<WholeAmps> standing;  // empty: `auto`
     bool standing_beyond_limit = false;
     std::optional<Amps>
-        receptacle;  // connected by plug: its rating, of which 80 % may flow; empty: hard-wired
+        receptacle;           // connected by plug: its rating, of which 80 % may flow; empty: hard-wired
+    int fewest_car_legs = 3;  // legs that every car charged here uses at least
 };
 
 struct Site {

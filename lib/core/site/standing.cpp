@@ -6,6 +6,8 @@
 #include <functional>
 #include <ranges>
 
+#include "core/site/unbalance.hpp"
+
 namespace lullwatt::site {
 namespace {
 
@@ -36,6 +38,22 @@ std::optional<Excess> tightest_excess(const Site& site, std::size_t point, const
             const Amps allowed = may_carry(site.nodes[node]);
             if (before + current <= allowed + Amps(1e-9)) continue;
             const Excess excess{node, leg, before + current, allowed, floor_amps(allowed - before)};
+            if (!found || excess.fits < found->fits) found = excess;
+        }
+    }
+    return found;
+}
+
+// The same of the limits on how far cars may load one leg above another.
+std::optional<Excess> unbalance_excess(const Site& site, std::size_t point, WholeAmps current,
+                                       const Unattended& others) {
+    std::optional<Excess> found;
+    for (const std::size_t node : path(site, site.points[point])) {
+        for (const Leg leg : kLegs) {
+            const auto left = left_of_unbalance(site, point, node, leg, others);
+            if (!left || current <= floor_amps(*left)) continue;
+            const Amps limit = *site.nodes[node].unbalance;
+            const Excess excess{node, leg, limit - *left + current, limit, floor_amps(*left), true};
             if (!found || excess.fits < found->fits) found = excess;
         }
     }
@@ -76,7 +94,7 @@ Leased leased_by_hour(const Site& site, const SiteLoads& loads, const Unattended
 
 std::vector<Standing> standing_currents(const Site& site, const SiteLoads& loads) {
     assert(loads.size() == site.nodes.size());
-    std::vector<Amps> so_far(site.points.size(), Amps{0});
+    Unattended so_far(site.points.size());
     for (std::size_t point = 0; point < site.points.size(); ++point) {
         if (site.points[point].control == Control::by_hand) so_far[point] = site.points[point].hard_setting;
     }
@@ -89,9 +107,10 @@ std::vector<Standing> standing_currents(const Site& site, const SiteLoads& loads
         const auto may_carry = [to_the_rating](const Node& node) {
             return to_the_rating ? node.rating : continuous_limit(node);
         };
-        result[point].excess = wanted == WholeAmps(0)
-                                   ? std::nullopt
-                                   : tightest_excess(site, point, loads, wanted, so_far, may_carry);
+        if (wanted > WholeAmps(0)) {
+            result[point].excess = tightest_excess(site, point, loads, wanted, as_amps(so_far), may_carry);
+            if (!result[point].excess) result[point].excess = unbalance_excess(site, point, wanted, so_far);
+        }
         const bool granted = at.standing || !result[point].excess;
         result[point].current = granted ? wanted : WholeAmps(0);
         so_far[point] = result[point].current;

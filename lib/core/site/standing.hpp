@@ -17,7 +17,8 @@ struct Excess {
     Leg leg = Leg::L1;
     Amps would_carry;
     Amps may_carry;
-    WholeAmps fits;  // the most this point could have there
+    WholeAmps fits;          // the most this point could have there
+    bool unbalance = false;  // cars on one leg above the others are meant, not all that flows
 };
 
 // Standing current of one point: as stated or found by `auto`, and where a stated one does not fit (or, for
@@ -28,9 +29,9 @@ struct Standing {
 };
 
 // One per point, in the order of the site file: `auto` gives each driven point its minimum as long as the
-// greatest worst load and all standing currents so far stay within the limit of every node and leg (design
-// §7). A stated current is taken as it is and its excess told: over the limit, or over the rating where
-// standing_beyond_limit.
+// greatest worst load and all standing currents so far stay within the limit of every node and leg, and the
+// cars of no leg pass an unbalance limit (design §7). A stated current is taken as it is and its excess told:
+// over the limit, or over the rating where standing_beyond_limit.
 [[nodiscard]] std::vector<Standing> standing_currents(const Site& site, const SiteLoads& loads);
 
 // What every point draws unattended: its standing current, or what its installer set where it is set by hand.

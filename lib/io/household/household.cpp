@@ -124,14 +124,24 @@ void check_standing(const Household& household, Faults& faults) {
         if (!household.site.site.points[point].standing || !standing.excess) continue;
         const site::Excess& excess = *standing.excess;
         const WholeAmps least = household.site.site.points[point].minimum;
+        const std::string& node = household.site.site.nodes[excess.node].name;
+        const int leg = static_cast<int>(excess.leg) + 1;
+        const int would = ceil_amps(excess.would_carry).count();
+        const int may = floor_amps(excess.may_carry).count();
+        const std::string what =
+            excess.unbalance
+                ? fmt::format("does not fit: cars would load leg L{} of {} {} A above the others, of {} A",
+                              leg, node, would, may)
+                : fmt::format(
+                      "does not fit with the house at its worst: {}, leg L{} would carry {} A of {} A", node,
+                      leg, would, may);
         faults.push_back(points[point].fault(
-            "standing",
-            fmt::format("does not fit with the house at its worst: {}, leg L{} would carry {} A of {} A",
-                        household.site.site.nodes[excess.node].name, static_cast<int>(excess.leg) + 1,
-                        ceil_amps(excess.would_carry).count(), floor_amps(excess.may_carry).count()),
+            "standing", what,
             excess.fits < least ? std::string("auto, or 0 A")
                                 : fmt::format("auto, or up to {} A", excess.fits.count()),
-            "write 'auto', or accept it with standing_beyond_limit (never above a rating)"));
+            excess.unbalance
+                ? "write 'auto'"
+                : "write 'auto', or accept it with standing_beyond_limit (never above a rating)"));
     }
 }
 

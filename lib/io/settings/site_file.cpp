@@ -10,35 +10,14 @@
 
 #include "core/quantity/money.hpp"
 #include "io/settings/currency.hpp"
+#include "io/settings/days.hpp"
 #include "io/settings/site_table.hpp"
 #include "io/settings/site_tree.hpp"
 
 namespace lullwatt::io {
 namespace {
 
-constexpr std::array<std::string_view, 7> kDayWords = {"sun", "mon", "tue", "wed", "thu", "fri", "sat"};
 constexpr std::array<std::string_view, 3> kPreferences = {"early", "late", "gentle"};
-
-std::array<bool, 7> read_days(const Section& section) {
-    std::array<bool, 7> days{};
-    for (const auto& element : section.list("days")) {
-        const auto& word = std::get<std::string>(element.value);
-        for (std::size_t day = 0; day < days.size(); ++day) {
-            const bool weekend = day == 0 || day == 6;
-            days[day] |=
-                word == "every-day" || word == kDayWords[day] || word == (weekend ? "weekends" : "weekdays");
-        }
-    }
-    return days;
-}
-
-// 24:00 of one day is 00:00 of the next; a day's own beginning is meant here.
-void check_before_midnight(const Section& section, std::string_view key, Faults& faults) {
-    const auto* time = section.find<Seconds>(key);
-    if (time == nullptr || *time < Seconds{86400}) return;
-    faults.push_back(section.fault(key, "is the day's end", "00:00 to 23:59",
-                                   "write 00:00 for the midnight that begins a day"));
-}
 
 std::vector<vehicle::Habit> read_habits(const Section& car, Faults& faults) {
     std::vector<vehicle::Habit> habits;
@@ -368,6 +347,10 @@ Read<SiteFile> finish(ReadSection read, const std::filesystem::path& file,
     read_loads(read.section, folder, site, faults);
     for (const Section& section : read.section.sections("cars")) {
         if (auto car = read_car(section, site, faults)) site.cars.push_back(*std::move(car));
+    }
+    for (const CarSettings& car : site.cars) {
+        int& fewest = site.site.points[car.point].fewest_car_legs;
+        fewest = std::min(fewest, car.car.legs);
     }
     if (read.section.stated("cars") && read.section.sections("cars").empty()) {
         faults.push_back(read.section.fault("cars", "is an empty list", "at least one car", "add it"));

@@ -1,20 +1,19 @@
 #include <array>
 
+#include "io/settings/days.hpp"
 #include "io/settings/site_tables.hpp"
 
 namespace lullwatt::io {
 namespace {
 
 constexpr std::string_view kLegs = "L1 | L2 | L3";
-constexpr std::string_view kDays =
-    "every-day | weekdays | weekends | mon | tue | wed | thu | fri | sat | sun";
 
 constexpr std::array kHabitOptions = {
     Option{.key = "days",
            .kind = Kind::list,
            .required = true,
            .sample = "[weekdays]",
-           .choices = kDays,
+           .choices = kDayChoices,
            .element = Kind::choice,
            .consequence = "Days of the week it happens on."},
     Option{.key = "leaves",

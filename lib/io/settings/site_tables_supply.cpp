@@ -1,5 +1,6 @@
 #include <array>
 
+#include "io/settings/days.hpp"
 #include "io/settings/site_tables.hpp"
 
 namespace lullwatt::io {
@@ -7,6 +8,49 @@ namespace {
 
 constexpr std::string_view kLegs = "L1 | L2 | L3";
 constexpr std::string_view kBases = "nec | cec | iec | declared";
+
+constexpr std::array kCeilingOptions = {
+    Option{.key = "from",
+           .kind = Kind::time_of_day,
+           .required = true,
+           .sample = "\"17:00\"",
+           .consequence = "When it begins, by the site's clock."},
+    Option{.key = "to",
+           .kind = Kind::time_of_day,
+           .required = true,
+           .sample = "\"21:00\"",
+           .consequence = "When it ends; before 'from': on the next day."},
+    Option{.key = "days",
+           .kind = Kind::list,
+           .sample = "[weekdays]",
+           .choices = kDayChoices,
+           .element = Kind::choice,
+           .consequence = "Days of the week it begins on, holidays too; without it, every day."},
+    Option{.key = "most",
+           .kind = Kind::amps,
+           .required = true,
+           .sample = "16 A",
+           .least = 0,
+           .greatest = 1200,
+           .consequence = "What house and cars may draw together on each leg; it stands above every need."},
+    Option{.key = "basis",
+           .required = true,
+           .sample = "network operator's notice",
+           .consequence = "Who asks for it, and how."},
+};
+constexpr Table kCeiling{"ceiling", kCeilingOptions};
+
+constexpr Option kUnbalance{
+    .key = "unbalance",
+    .kind = Kind::amps,
+    .sample = "20 A",
+    .least = 6,
+    .greatest = 400,
+    .consequence = "The most by which cars may load one of its legs above another; without it, any."};
+constexpr Option kCeilings{.key = "ceilings",
+                           .kind = Kind::sections,
+                           .table = &kCeiling,
+                           .consequence = "Limits from outside in hours of the day."};
 
 constexpr std::array kServiceOptions = {
     Option{.key = "name", .fallback = "service", .consequence = "How messages call it."},
@@ -61,6 +105,8 @@ constexpr std::array kServiceOptions = {
            .least = 0.5,
            .greatest = 1,
            .consequence = "Of the house, where power is granted: its kW over its kVA."},
+    kUnbalance,
+    kCeilings,
     Option{.key = "meter",
            .kind = Kind::choice,
            .fallback = "none",
@@ -114,6 +160,8 @@ constexpr std::array kNodeOptions = {
            .least = 0,
            .greatest = 5,
            .consequence = "The step of a meter on this node; taken off its limit."},
+    kUnbalance,
+    kCeilings,
     Option{.key = "meter",
            .kind = Kind::choice,
            .fallback = "none",

@@ -8,6 +8,8 @@
 
 #include <fmt/format.h>
 
+#include "io/settings/limits_section.hpp"
+
 namespace lullwatt::io {
 namespace {
 
@@ -110,12 +112,8 @@ Node read_service(const Section& section, Faults& faults) {
     if (const auto* name = section.find<std::string>("name")) node.name = *name;
     if (const auto* rating = section.find<Amps>("rating")) node.rating = *rating;
     if (const auto* step = section.find<Amps>("meter_resolution")) node.meter_resolution = *step;
-    const auto* granted = section.find<VoltAmperes>("granted_power");
-    if (granted != nullptr && section.has("power_factor"))
-        node.granted = site::GrantedPower{*granted, section.get<double>("power_factor")};
-    if (!section.has("granted_power") && section.stated("power_factor"))
-        faults.push_back(section.fault("power_factor", "is of no power", "", "add granted_power to it"));
     node.continuous = read_share(section, {}, faults);
+    read_limits(section, node, faults);
     return node;
 }
 
@@ -199,6 +197,7 @@ void read_node(const Section& section, NodeKind kind, const Section& file, Site&
         inherited = {};
     }
     node.continuous = read_share(section, inherited, faults);
+    read_limits(section, node, faults);
     if (kind != NodeKind::circuit && stated_full(section)) {
         faults.push_back(section.fault("sized_for_full_current", "is a matter of a final circuit", "no",
                                        "state it at the circuit"));

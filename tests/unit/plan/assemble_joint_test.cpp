@@ -150,3 +150,54 @@ TEST_CASE("joint: what another driven car takes is missing in both rows, and spl
     CHECK(split);
     CHECK(row(problem, 1, 0, BoundKind::headroom) == nullptr);  // the other car is on L2 alone
 }
+
+TEST_CASE("joint: an outside ceiling is a row of its own, as low as its hours say") {
+    House house;
+    house.loads[0].forecast = {{{Instant{0s}, Instant{9000s}}, {Amps(5), Amps(6.5), Amps(0)}}};
+    site::TimedCeiling ceiling{.from = 10min, .to = 20min, .most = Amps(30), .basis = "notice"};
+    ceiling.days.fill(true);
+    house.site.nodes[0].ceilings = {ceiling};
+    const JointProblem joint =
+        house.joint({house.wanted(0, "a", 0s, 1800s), house.wanted(1, "b", 0s, 1800s)});
+    const SharedRow* const outside = row(joint, 0, 1, BoundKind::ceiling);
+    REQUIRE(outside != nullptr);
+    CHECK(outside->cars == std::vector<std::size_t>{0, 1});
+    for (std::size_t t = 0; t < joint.slots.size(); ++t) {
+        const bool within = joint.slots[t].begin >= Instant{600s} && joint.slots[t].begin < Instant{1200s};
+        // 30 − 6.5 − the 10 A set by hand; otherwise 80 − 6.5 − 10.
+        CHECK(outside->capacity[t] == WholeAmps(within ? 13 : 63));
+    }
+    CHECK(row(joint, 1, 1, BoundKind::ceiling) == nullptr);
+    CHECK(row(joint, 0, 0, BoundKind::ceiling) == nullptr);  // one car alone is on L1
+}
+
+TEST_CASE("joint: cars on one leg share what may be unbalanced, cars on all legs have no part in it") {
+    House house;
+    house.site.nodes[1].unbalance = Amps(20);
+    house.site.points[2] = {.name = "third", .circuit = 1, .legs = {Leg::L2}, .hard_setting = WholeAmps(32)};
+    house.unattended[2] = WholeAmps(6);
+    const auto cars = {house.wanted(0, "a", 0s, 900s), house.wanted(1, "b", 0s, 900s),
+                       house.wanted(2, "c", 0s, 900s)};
+    const JointProblem joint = house.joint(cars);
+    const SharedRow* const both = row(joint, 1, 1, BoundKind::unbalance);
+    REQUIRE(both != nullptr);
+    CHECK(both->cars == std::vector<std::size_t>{1, 2});
+    CHECK(both->capacity.front() == WholeAmps(20));
+    CHECK(row(joint, 1, 0, BoundKind::unbalance) == nullptr);
+    CHECK(row(joint, 0, 1, BoundKind::unbalance) == nullptr);
+    // One of them alone: the other counts with its standing current, as a limit of the car's own.
+    const JointProblem one = house.joint({house.wanted(1, "b", 0s, 900s)});
+    CHECK(one.rows.empty());
+    CHECK(one.cars[0].slots[0].most == WholeAmps(14));
+    CHECK(one.cars[0].slots[0].bound == Bound{BoundKind::unbalance, 1, 1});
+    // What another is planned to draw is missing in the row.
+    const Taken taken{.point = 2, .draws = {{{Instant{300s}, Instant{600s}}, WholeAmps(9)}}};
+    const JointProblem beside = assemble_joint(house.site, {house.wanted(1, "b", 0s, 900s)}, house.loads,
+                                               house.unattended, Zone::fixed(0s), {taken});
+    const SharedRow* const left = row(beside, 1, 1, BoundKind::unbalance);
+    REQUIRE(left != nullptr);
+    for (std::size_t t = 0; t < beside.slots.size(); ++t) {
+        const bool during = beside.slots[t].begin >= Instant{300s} && beside.slots[t].end <= Instant{600s};
+        CHECK(left->capacity[t] == WholeAmps(during ? 11 : 20));
+    }
+}

@@ -74,3 +74,30 @@ TEST_CASE("an overhead is rounded up to what shares a twelfth of an ampere's wat
                                      Zone::fixed(0s), request);
     CHECK(problem.overhead == Watts(200));
 }
+
+TEST_CASE("an outside ceiling lowers the slots of its hours, which split at its edges, and is named") {
+    Night night;
+    site::TimedCeiling ceiling{.from = 7min, .to = 17min + 30s, .most = Amps(12), .basis = "notice"};
+    ceiling.days.fill(true);
+    night.site.nodes[0].ceilings = {ceiling};
+    const Problem problem = night.between(0s, 1500s);
+    std::vector<long> marks;
+    for (const Slot& slot : problem.slots) {
+        marks.push_back(slot.when.begin.time_since_epoch().count());
+        const bool within = slot.when.begin >= Instant{420s} && slot.when.begin < Instant{1050s};
+        CHECK(slot.most == WholeAmps(within ? 12 : 32));
+        CHECK(slot.bound == (within ? Bound{BoundKind::ceiling, 0, 0} : Bound{BoundKind::car}));
+    }
+    // The minute in which it ends begins a slot, which it still lowers.
+    CHECK(marks == std::vector<long>{0, 300, 420, 600, 900, 1020, 1200});
+}
+
+TEST_CASE("an unbalance limit caps a car on one leg, and is named") {
+    Night night;
+    night.site.nodes[0].unbalance = Amps(10);
+    CHECK(night.between(0s, 300s).slots[0].most == WholeAmps(32));
+    night.site.points[0].legs = {site::Leg::L2};
+    const Problem problem = night.between(0s, 300s);
+    CHECK(problem.slots[0].most == WholeAmps(10));
+    CHECK(problem.slots[0].bound == Bound{BoundKind::unbalance, 0, 1});
+}

@@ -1,4 +1,6 @@
 // Several cars of one house on one night, as the commands tell it.
+#include <algorithm>
+#include <cmath>
 #include <map>
 
 #include <nlohmann/json.hpp>
@@ -123,6 +125,33 @@ TEST_CASE("a car that is not planned with the others is named with its reason, a
         CHECK(has(text, "What they cost at least is not known"));
         CHECK(!has(text, "Proof: 2 cars"));
     }
+}
+
+TEST_CASE("one ampere more is worth what all cars together then cost less, as in a house that has it") {
+    // 55 kWh in 8 cheap hours of 24 A × 240 V = 46 kWh: what one ampere more takes is not paid dearly.
+    std::string site = kTight + points("driven");
+    const auto put = [&site](const std::string& old, const std::string& instead) {
+        site.replace(site.find(old), old.size(), instead);
+    };
+    put("need: 20 kWh", "need: 30 kWh");
+    put("need: 12 kWh", "need: 25 kWh");
+    const json why = House(site).told({"why", "--car", "Heron", "--slot", "23:00"});
+    const json& worths = why.at("one_ampere_more");
+    const auto yard =
+        std::find_if(worths.begin(), worths.end(), [](const json& row) { return row.at("node") == "yard"; });
+    REQUIRE(yard != worths.end());
+    CHECK(yard->at("all_cars_together") == true);
+    CHECK(yard->at("proven") == true);
+    const auto cost = [](const json& answer) {
+        return std::stod(answer.at("together").at("cost_with_starts").get<std::string>());
+    };
+    put("fed_from: service, rating: 30 A", "fed_from: service, rating: 31.25 A");  // 25 A for hours
+    const double saved = cost(why) - cost(House(site).told({"plan"}));
+    CHECK(saved > 0.15);
+    CHECK(std::abs(std::stod(yard->at("cost_with_starts").get<std::string>()) + saved) < 1e-5);
+    CHECK(has(House(site).said({"why", "--car", "Heron", "--slot", "23:00"}),
+              "  1 A more  at yard, all night, "
+              "all cars together: saves 0."));
 }
 
 TEST_CASE("the reason of a slot names the node and leg that the other car uses up") {
