@@ -14,6 +14,7 @@ namespace {
 
 constexpr Milliseconds kLookAgain{5'000};  // while the clock is unproven: is it by now?
 constexpr Seconds kLastMinute{60};         // before a need ends: nothing can be planned for it any more
+constexpr date::days kPlannedAhead{30};    // at most
 constexpr Milliseconds kPlanAgain = std::chrono::minutes{5};  // the planner's grid
 
 std::string trust_text(Trust trust) {
@@ -89,7 +90,8 @@ Keeper::Keeper(KeeperPorts ports, KeeperFiles files, KeeperBegin begin)
       events_(ports_.store, ports_.clock),
       driver_({ports_.clock, ports_.alarms, ports_.equipment, ports_.meters, sessions_, minutes_, events_,
                ports_.log.of("limiter")},
-              household_, begin.seed, std::move(begin.writes), [this](std::size_t point) { point_changed(point); }),
+              household_, begin.seed, std::move(begin.writes),
+              [this](std::size_t point) { point_changed(point); }),
       cars_(household_->site.cars.size()),
       look_again_(ports_.alarms.alarm([this] { look(); })) {}
 
@@ -109,7 +111,7 @@ void Keeper::start() {
 void Keeper::look() {
     const Moment at = now();
     look_at_clock(at);
-    if (wishes_.forget_past(at.wall) && proven(trust_)) {
+    if (proven(trust_) && wishes_.forget_past(at.wall)) {
         write_wishes_later({});
         plan(From::now);
     }
@@ -118,10 +120,13 @@ void Keeper::look() {
 }
 
 void Keeper::look_at_clock(const Moment& at) {
-    const Trust found = daemon::trust({.wall = at.wall,
-                                       .synchronized = synchronized(files_.synchronized),
-                                       .stated = household_->site.clock.trusted,
-                                       .last_recorded = last_recorded_});
+    Trust found = daemon::trust({.wall = at.wall,
+                                 .synchronized = synchronized(files_.synchronized),
+                                 .stated = household_->site.clock.trusted,
+                                 .last_recorded = last_recorded_});
+    // Set by years: nothing is planned until the settings were read for that time.
+    const Interval known = household_->zone.known();
+    if (!known.contains(at.wall) || !known.contains(at.wall + kPlannedAhead)) found = Trust::unproven;
     if (found == trust_) return;
     trust_ = found;
     events_.trust_wall(proven(trust_));
@@ -189,7 +194,8 @@ void Keeper::change_wishes(Wishes wishes, const std::function<void(std::optional
     for (OneOff& need : wishes.needs) {
         const auto& cars = household_->site.cars;
         const auto car = std::ranges::find(cars, need.car, [](const auto& each) { return each.car.name; });
-        if (car != cars.end() && wishes_.need_of(need.car) == nullptr)
+        const OneOff* before = wishes_.need_of(need.car);
+        if (car != cars.end() && (before == nullptr || *before != need))
             need.told_at = sessions_.last_register(car->point);
     }
     wishes_ = std::move(wishes);
@@ -249,9 +255,12 @@ plan::Hold Keeper::hold_for(const std::string& car, Instant now) const {
 void Keeper::hold_points() {
     const Instant at = now().wall;
     for (std::size_t point = 0; point < household_->site.site.points.size(); ++point) {
-        const auto car = car_at(point);
-        driver_.hold(point,
-                     car ? wishes_.held_until(household_->site.cars[*car].car.name, at) : std::nullopt);
+        // Of several cars on one cable nobody knows for certain which it is.
+        std::optional<Instant> until;
+        for (const io::CarSettings& car : household_->site.cars) {
+            if (car.point == point) until = std::max(until, wishes_.held_until(car.car.name, at));
+        }
+        driver_.hold(point, until);
     }
 }
 
@@ -310,11 +319,11 @@ void Keeper::plan(From from) {
     }
     // What merely happens waits for the plan under way, else a point that flickers would keep every plan from
     // being finished.
+    planned_at_ = now().boot;
     if (planning_.under_way && from == From::next_slot) {
         planning_.again = true;
         return;
     }
-    planned_at_ = now().boot;
     if (planning_.under_way) planning_.under_way->request_stop();
     planning_ = {.generation = planning_.generation + 1};
     if (!proven(trust_)) return;
@@ -351,12 +360,13 @@ void Keeper::take_house(From from, Instant made, HouseNight house) {
     }
     for (std::size_t car = 0; car < cars_.size(); ++car) {
         cars_[car].faults = house.faults[car];
-        if (house.faults[car].empty()) continue;
-        cars_[car].night.reset();
         for (const io::Fault& fault : house.faults[car]) {
             ports_.log.of("planner").warning(
-                fmt::format("{} has no plan: {}", household_->site.cars[car].car.name, io::text(fault)));
+                fmt::format("{} has no new plan: {}", household_->site.cars[car].car.name, io::text(fault)));
         }
+        // The last good plan goes on; where there is none under these settings, an older one must not.
+        const std::size_t point = household_->site.cars[car].point;
+        if (!house.faults[car].empty() && !cars_[car].night && car_at(point) == car) driver_.plan(point, {});
     }
 }
 

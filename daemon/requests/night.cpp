@@ -75,7 +75,7 @@ void reply_night(const Asked& asked) {
     const bool every_one = command == "plan" && request.fields.empty();
     const auto name = every_one ? std::nullopt : named_car(request, asked.keeper, faults);
     if (!proven(asked.keeper.trust())) {
-        faults.push_back(clock_unproven("so no night can be told"));
+        faults.push_back(clock_unproven("so no night can be told", asked.keeper.trust()));
     }
     if (!faults.empty()) {
         asked.reply(fault_line(faults));

@@ -46,6 +46,9 @@ std::string sentence(const Keeper& keeper, std::size_t car, Instant at, Json& js
         const auto& faults = keeper.faults(car);
         return faults.empty() ? "not planned yet" : "no plan: " + io::text(faults.front());
     }
+    const std::string last = keeper.faults(car).empty() ? ""
+                                                        : "; the last plan, for there is no new one: " +
+                                                              io::text(keeper.faults(car).front());
     const InPlan now = in_plan(night->driven, at);
     json["planned_amps"] = now.amps.count();
     json["ready_by"] = tools::iso_text(zone, night->question->present.end);
@@ -53,8 +56,8 @@ std::string sentence(const Keeper& keeper, std::size_t car, Instant at, Json& js
     json["short_wh"] = night->plan.objective.short_by.count() / 1000;
     if (now.changes) json["changes"] = tools::iso_text(zone, *now.changes);
     const std::string then = now.changes ? tools::day_and_clock_text(zone, *now.changes) : "";
-    if (now.amps != WholeAmps(0)) return fmt::format("{} until {}", tools::amps_text(now.amps), then);
-    return now.changes ? "waits until " + then : "nothing to charge";
+    if (now.amps != WholeAmps(0)) return fmt::format("{} until {}{}", tools::amps_text(now.amps), then, last);
+    return (now.changes ? "waits until " + then : "nothing to charge") + last;
 }
 
 // What flows at a point and why, where its equipment has been heard.

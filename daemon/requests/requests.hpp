@@ -33,7 +33,7 @@ void reply_reload(const Asked& asked);
 [[nodiscard]] io::Fault asked_wrong(std::string key, std::string value, std::string what,
                                     std::string allowed = {}, std::string mend = {});
 // "is not proven yet, so …".
-[[nodiscard]] io::Fault clock_unproven(const std::string& consequence, Trust trust = Trust::unproven);
+[[nodiscard]] io::Fault clock_unproven(const std::string& consequence, Trust trust);
 // The fields that no command but those in `known` takes; all of them at once.
 [[nodiscard]] io::Faults unknown_fields(const Request& request,
                                         std::initializer_list<std::string_view> known);

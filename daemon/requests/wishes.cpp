@@ -66,13 +66,6 @@ void change(Keeper& keeper, const Reply& reply, Wishes wishes, std::string (*lin
     });
 }
 
-std::optional<WattHours> register_of(const Keeper& keeper, const std::string& car) {
-    const auto& cars = keeper.household()->site.cars;
-    const auto found = std::ranges::find(cars, car, [](const auto& each) { return each.car.name; });
-    const auto& heard = found == cars.end() ? std::nullopt : keeper.driver().heard(found->point);
-    return heard ? heard->energy_register : std::nullopt;
-}
-
 // Settled at once, on the worker, so that what is refused is refused to whoever said it and not by a plan at
 // midnight.
 void tell_need(const Asked& asked, const std::string& car) {
@@ -92,11 +85,9 @@ void tell_need(const Asked& asked, const std::string& car) {
         need.fields.erase("car");
         // "07:00" would mean another day tomorrow.
         need.fields["ready-by"] = tools::iso_text(household->zone, ready_by);
-        loop.post([&keeper, reply, need = std::move(need)]() mutable {
-            // One told in the place of another counts from now on, too.
-            need.told_at = register_of(keeper, need.car);
+        loop.post([&keeper, reply, need = std::move(need)] {
             Wishes wishes = keeper.wishes();
-            wishes.tell(std::move(need));
+            wishes.tell(need);
             change(keeper, reply, std::move(wishes), needs_line);
         });
     };

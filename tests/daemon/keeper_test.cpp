@@ -43,7 +43,7 @@ struct Kept {
     double house = 20;
     std::optional<Keeper> keeper;
 
-    Kept() {
+    explicit Kept(bool synchronized = true, Wishes wishes = {}) {
         const std::string site = tests::config("harbour-row-9/site.yaml");
         auto read = io::load_household(site, kCheapHours);
         REQUIRE(read.ok());
@@ -51,8 +51,13 @@ struct Kept {
         keeper.emplace(
             KeeperPorts{loop, worker, clock, clock, notifier, equipment, meters, store,
                         [](const HouseholdPtr&) {}, Log(book, "test")},
-            KeeperFiles{.site = site, .wishes = folder.file("wishes.json"), .synchronized = site},
-            KeeperBegin{.household = std::make_shared<const io::Household>(std::move(read).value())});
+            KeeperFiles{.site = site,
+                        .wishes = folder.file("wishes.json"),
+                        .synchronized = synchronized ? site : folder.file("none")},
+            KeeperBegin{.household = std::make_shared<const io::Household>(std::move(read).value()),
+                        .wishes = std::move(wishes),
+                        .open = {},
+                        .last_recorded = {}});
         keeper->start();
         equipment.heard_by->reported(0, {.taken = clock.now().boot,
                                          .status = control::PointStatus::charging,
@@ -113,6 +118,12 @@ TEST_CASE("a planner that stands still keeps neither the house nor a hold from l
         CHECK(written);
         return;
     }
+    SECTION("for longer than a plan is good for") {
+        kept.live_to(400s);
+        kept.house = 90;
+        kept.live_to(5s);
+        CHECK(kept.offered == WholeAmps(9));
+    }
     SECTION("many plans asked for meanwhile are as many as wait, and the loop goes on") {
         for (int each = 0; each < 200; ++each) kept.keeper->clock_stepped();
         kept.house = 90;
@@ -148,4 +159,67 @@ TEST_CASE(
     kept.worker.wait_until_idle();
     kept.loop.drain();
     CHECK((kept.keeper->night(0)->made - first) == 10s);
+}
+
+TEST_CASE("a clock that nothing vouches for ends no wish") {
+    Wishes told;
+    told.tell(Held{.car = "", .told = kCheapHours - 2h, .until = kCheapHours - 1h});
+    const Kept unproven(false, told);
+    CHECK(unproven.keeper->wishes().holds.size() == 1);
+    const Kept proven(true, told);
+    CHECK(proven.keeper->wishes().holds.empty());
+}
+
+TEST_CASE("a need that cannot be planned leaves the last plan in force, and is told") {
+    Kept kept;
+    kept.live_to(120s);
+    REQUIRE(kept.offered == WholeAmps(20));
+    Wishes wishes;
+    wishes.tell(
+        OneOff{.car = "Heron", .fields = {{"need", "much"}}, .told = kCheapHours, .until = kCheapHours + 6h});
+    kept.keeper->change_wishes(std::move(wishes), {});
+    kept.worker.wait_until_idle();
+    kept.live_to(10s);
+    CHECK(kept.keeper->faults(0).size() == 1);
+    CHECK(kept.keeper->night(0));
+    CHECK(kept.offered == WholeAmps(20));
+}
+
+TEST_CASE("a need told in the place of another counts from when it was told") {
+    Kept kept;
+    const auto tell = [&](const char* need) {
+        Wishes wishes = kept.keeper->wishes();
+        wishes.tell(OneOff{.car = "Heron",
+                           .fields = {{"need", need}},
+                           .told = kept.clock.now().wall,
+                           .until = kCheapHours + 6h});
+        kept.keeper->change_wishes(std::move(wishes), {});
+    };
+    const auto shows = [&](std::int64_t energy_register) {
+        kept.equipment.heard_by->reported(0, {.taken = kept.clock.now().boot,
+                                              .status = control::PointStatus::charging,
+                                              .energy_register = WattHours(energy_register)});
+    };
+    tell("5");
+    shows(3000);
+    CHECK(kept.keeper->done_of_need(0) == WattHours(2000));
+    tell("4");
+    CHECK(kept.keeper->done_of_need(0) == WattHours(0));
+    shows(3500);
+    CHECK(kept.keeper->done_of_need(0) == WattHours(500));
+}
+
+TEST_CASE("a hold holds the cable of its car, and no other") {
+    Kept kept;
+    kept.live_to(120s);
+    REQUIRE(kept.offered == WholeAmps(20));
+    Wishes wishes;
+    wishes.tell(Held{.car = "Plover", .told = kCheapHours, .until = kCheapHours + 1h});
+    kept.keeper->change_wishes(wishes, {});
+    kept.live_to(10s);
+    CHECK(kept.offered == WholeAmps(20));  // it is on the other one
+    wishes.tell(Held{.car = "Heron", .told = kCheapHours, .until = kCheapHours + 1h});
+    kept.keeper->change_wishes(wishes, {});
+    kept.live_to(10s);
+    CHECK(kept.offered == WholeAmps(0));
 }
