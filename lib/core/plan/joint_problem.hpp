@@ -40,8 +40,8 @@ struct JointCar {
 // wired to with the same current: a split-phase car stands in two rows of a node, a three-phase car in three.
 struct SharedRow {
     int node = -1;                         // index into Site::nodes
-    int leg = -1;                          // 0, 1, 2
-    BoundKind kind = BoundKind::headroom;  // headroom, lease, ceiling or unbalance
+    int leg = -1;                          // 0, 1, 2; of power granted none
+    BoundKind kind = BoundKind::headroom;  // headroom, lease, ceiling, unbalance, granted
     std::vector<WholeAmps> capacity;  // per slot, in whole amperes: limit − forecast; rating − worst load
     std::vector<std::size_t> cars;    // indices into JointProblem::cars, each at most once
 };

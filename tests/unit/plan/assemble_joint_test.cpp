@@ -201,3 +201,29 @@ TEST_CASE("joint: cars on one leg share what may be unbalanced, cars on all legs
         CHECK(left->capacity[t] == WholeAmps(during ? 11 : 20));
     }
 }
+
+TEST_CASE(
+    "joint: cars share what is granted to a node, all legs together and the house by its power factor") {
+    House house;
+    house.site.nodes[0].granted = site::GrantedPower{VoltAmperes(12'000), 0.8};  // 100 A of all legs together
+    house.loads[0].forecast = {{{Instant{0s}, Instant{9000s}}, {Amps(20), Amps(12), Amps(0)}}};  // 40 A
+    const auto both = house.joint({house.wanted(0, "a", 60s, 1800s), house.wanted(1, "b", 60s, 1800s)});
+    const SharedRow* granted = row(both, 0, -1, BoundKind::granted);
+    REQUIRE(granted != nullptr);
+    CHECK(granted->cars == std::vector<std::size_t>{0, 1});
+    // 20 A go to the point set by hand, on two legs; the rest serves two legs of either car.
+    CHECK(granted->capacity.front() == WholeAmps(20));
+    CHECK(row(both, 1, -1, BoundKind::granted) == nullptr);
+    const auto one = house.joint({house.wanted(0, "a", 60s, 1800s)});
+    CHECK(row(one, 0, -1, BoundKind::granted) == nullptr);
+    CHECK(one.cars[0].slots.front().most == WholeAmps(17));  // beside the standing current of the other
+
+    SECTION("what is planned already is taken from it") {
+        const auto beside = assemble_joint(
+            house.site, {house.wanted(0, "a", 60s, 1800s)}, house.loads, house.unattended, Zone::fixed(0s),
+            {{.point = 1, .draws = {{{Instant{0s}, Instant{9000s}}, WholeAmps(16)}}}});
+        const SharedRow* left = row(beside, 0, -1, BoundKind::granted);
+        REQUIRE(left != nullptr);
+        CHECK(left->capacity.front() == WholeAmps(12));  // (40 - 16) / 2
+    }
+}
