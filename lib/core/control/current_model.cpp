@@ -196,16 +196,17 @@ bool CurrentModel::unanswered(BootTime now) const {
     return known() && !commands_.back().answered && now - commands_.back().sent >= options_.answer_within;
 }
 
+// What was said before an answer of long ago matters only while its amperes are reserved.
 void CurrentModel::forget_old(BootTime now) {
     const BootTime horizon = now - options_.response_most - options_.meter_lag;
-    while (commands_.size() > 1) {
-        const Command& first = commands_.front();
-        const Command& next = commands_[1];
-        const bool over = next.answered && *next.answered < horizon;
-        const bool free = first.fall_measured || (first.ends && now >= *first.ends);
-        if (!over || !free) break;
-        commands_.erase(commands_.begin());
-    }
+    const auto newest = std::ranges::find_if(
+        commands_.rbegin(), commands_.rend(),
+        [&](const Command& command) { return command.answered && *command.answered < horizon; });
+    if (newest == commands_.rend()) return;
+    const auto over = std::remove_if(commands_.begin(), newest.base() - 1, [now](const Command& command) {
+        return command.fall_measured || (command.ends && now >= *command.ends);
+    });
+    commands_.erase(over, newest.base() - 1);
 }
 
 }  // namespace lullwatt::control

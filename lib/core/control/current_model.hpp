@@ -46,6 +46,8 @@ class CurrentModel {
     // Whether anything is known of what is offered.
     [[nodiscard]] bool known() const { return !commands_.empty(); }
     [[nodiscard]] const Command* newest() const { return known() ? &commands_.back() : nullptr; }
+    // Commands that may matter still.
+    [[nodiscard]] std::size_t remembered() const { return commands_.size(); }
     [[nodiscard]] PointStatus status() const { return status_; }
     [[nodiscard]] Milliseconds response() const { return response_; }
 

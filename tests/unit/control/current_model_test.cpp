@@ -184,3 +184,17 @@ TEST_CASE("the response is learned from three reports of a second's spacing") {
     }
     CHECK(model.response() == Seconds{3});
 }
+
+TEST_CASE(
+    "what is remembered stays bounded for a car that is plugged in for months, restarts of its equipment "
+    "too") {
+    CurrentModel model = charging_at_32();
+    for (int day = 1; day <= 200; ++day) {
+        const double at = day * 1000.0;
+        if (day % 3 == 0) model.started_over(kStanding, boot(at));
+        send(model, static_cast<std::uint64_t>(day), at + 1, 16 + day % 2, at + 900);
+        model.report({.taken = boot(at + 20), .current = both(16)}, kStanding);
+        CHECK(model.remembered() <= 6);
+        CHECK(high(model, at + 60) == 16);
+    }
+}
