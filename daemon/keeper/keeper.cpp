@@ -335,7 +335,7 @@ void Keeper::plan(From from) {
             if (*alive) planned(generation, from, made, std::move(*found));
         });
     };
-    planning_.under_way = ports_.worker.submit(work);
+    planning_.under_way = ports_.worker.submit(work, Worker::Turn::next);  // before questions
     if (!planning_.under_way)
         ports_.log.of("planner").warning("too much is waiting for it: the last plan stays in force");
 }

@@ -12,13 +12,13 @@ Worker::~Worker() {
     if (running_) running_->request_stop();
 }
 
-std::optional<std::stop_source> Worker::submit(Job job) {
+std::optional<std::stop_source> Worker::submit(Job job, Turn turn) {
     const std::lock_guard lock(mutex_);
     std::erase_if(waiting_, [](const Waiting& one) { return one.stop.stop_requested(); });
-    if (waiting_.size() >= kMostWaiting) return std::nullopt;
-    waiting_.push_back({std::move(job), {}});
+    if (turn == Turn::last && waiting_.size() >= kMostWaiting) return std::nullopt;
     changed_.notify_all();
-    return waiting_.back().stop;
+    if (turn == Turn::next) return waiting_.insert(waiting_.begin(), {std::move(job), {}})->stop;
+    return waiting_.insert(waiting_.end(), {std::move(job), {}})->stop;
 }
 
 bool Worker::idle() const {

@@ -28,9 +28,10 @@ class Worker {
     Worker(const Worker&) = delete;
     Worker& operator=(const Worker&) = delete;
 
+    enum class Turn : bool { last, next };
     // The source cancels the job, before or while it runs. Empty: too much is waiting, and the job was not
     // taken.
-    [[nodiscard]] std::optional<std::stop_source> submit(Job job);
+    [[nodiscard]] std::optional<std::stop_source> submit(Job job, Turn turn = Turn::last);
     // No job waits or runs.
     [[nodiscard]] bool idle() const;
     void wait_until_idle() const;

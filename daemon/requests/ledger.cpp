@@ -42,15 +42,10 @@ void reply_ledger(const Asked& asked) {
         asked.reply(fault_line(faults));
         return;
     }
-    const auto work = [report, about, ledger = asked.keeper.ledger(), household = asked.keeper.household(),
-                       now = asked.keeper.now().wall, reply = asked.reply,
-                       &loop = asked.loop](const std::stop_token&) {
-        loop.post([reply, line = worked_out(ledger, *household, report, about, now)] { reply(line); });
-    };
-    if (!asked.worker.submit(work)) {
-        asked.reply(
-            fault_line({{"lullwattd", 0, 0, "", "has too many questions waiting", "", "", "ask again"}}));
-    }
+    reply_later(asked, [report, about, ledger = asked.keeper.ledger(), household = asked.keeper.household(),
+                        now = asked.keeper.now().wall](const std::stop_token&) {
+        return worked_out(ledger, *household, report, about, now);
+    });
 }
 
 }  // namespace lullwatt::daemon

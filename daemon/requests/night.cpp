@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <exception>
 #include <memory>
 #include <utility>
 #include <vector>
@@ -47,13 +46,7 @@ HouseAsked house_asked_about(const Asked& asked, const std::string& name) {
 
 std::string answered(const std::string& command, const std::string& slot, const HouseAsked& house,
                      const std::stop_token& stop) {
-    HouseNight found;
-    try {
-        found = plan_house(house, stop);
-    } catch (const std::exception& failure) {
-        return fault_line({{"lullwattd", 0, 0, "planner", "failed", failure.what(), "",
-                            "report it, with the site file and what was asked"}});
-    }
+    const HouseNight found = plan_house(house, stop);
     for (std::size_t car = 0; car < found.faults.size(); ++car) {
         if (house.cars[car].asked && !found.faults[car].empty()) return fault_line(found.faults[car]);
     }
@@ -83,16 +76,11 @@ void reply_night(const Asked& asked) {
     }
     const auto slot_field = request.fields.find("slot");
     const std::string slot = slot_field == request.fields.end() ? "" : slot_field->second;
-    const auto work = [command, slot, reply = asked.reply, &loop = asked.loop,
-                       house = name
-                                   ? house_asked_about(asked, *name)
-                                   : asked.keeper.house_asked(From::next_slot)](const std::stop_token& stop) {
-        loop.post([reply, line = answered(command, slot, house, stop)] { reply(line); });
-    };
-    if (!asked.worker.submit(work)) {
-        asked.reply(
-            fault_line({{"lullwattd", 0, 0, "", "has too many questions waiting", "", "", "ask again"}}));
-    }
+    const HouseAsked house =
+        name ? house_asked_about(asked, *name) : asked.keeper.house_asked(From::next_slot);
+    reply_later(asked, [command, slot, house](const std::stop_token& stop) {
+        return answered(command, slot, house, stop);
+    });
 }
 
 }  // namespace lullwatt::daemon

@@ -54,6 +54,25 @@ Handler requests(Keeper& keeper, Loop& loop, Worker& worker, const Log& log) {
     };
 }
 
+void reply_later(const Asked& asked, const std::function<std::string(const std::stop_token&)>& line) {
+    const auto work = [line, command = asked.request.command, reply = asked.reply,
+                       &loop = asked.loop](const std::stop_token& stop) {
+        std::string answer;
+        try {
+            answer = line(stop);
+        } catch (const std::exception& failure) {
+            answer = fault_line({asked_wrong("do", command, std::string("failed: ") + failure.what(), "",
+                                             "report it, with the site file and what was asked")});
+        }
+        loop.post([reply, answer = std::move(answer)] { reply(answer); });
+    };
+    if (!asked.worker.submit(work)) asked.reply(too_many_waiting());
+}
+
+std::string too_many_waiting() {
+    return fault_line({{"lullwattd", 0, 0, "", "has too many questions waiting", "", "", "ask again"}});
+}
+
 io::Fault asked_wrong(std::string key, std::string value, std::string what, std::string allowed,
                       std::string mend) {
     return {kAsked,         0, 0, std::move(key), std::move(what), std::move(value), std::move(allowed),

@@ -30,6 +30,9 @@ void reply_hold(const Asked& asked);
 void reply_reload(const Asked& asked);
 
 // What the commands share.
+// Has the answer's line worked out on the worker; a fault where that fails, or where too much waits.
+void reply_later(const Asked& asked, const std::function<std::string(const std::stop_token&)>& line);
+[[nodiscard]] std::string too_many_waiting();
 [[nodiscard]] io::Fault asked_wrong(std::string key, std::string value, std::string what,
                                     std::string allowed = {}, std::string mend = {});
 // "is not proven yet, so …".

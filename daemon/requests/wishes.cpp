@@ -91,10 +91,7 @@ void tell_need(const Asked& asked, const std::string& car) {
             change(keeper, reply, std::move(wishes), needs_line);
         });
     };
-    if (!asked.worker.submit(work)) {
-        asked.reply(
-            fault_line({{"lullwattd", 0, 0, "", "has too many questions waiting", "", "", "ask again"}}));
-    }
+    if (!asked.worker.submit(work)) asked.reply(too_many_waiting());
 }
 
 }  // namespace

@@ -109,6 +109,24 @@ TEST_CASE("too many jobs are refused rather than kept") {
     go.set_value();
 }
 
+TEST_CASE("what is to run next goes before all that waits, and is taken where that is too much") {
+    std::promise<void> go;
+    std::promise<void> begun;
+    std::string order;
+    Worker worker;
+    REQUIRE(worker.submit([&](const std::stop_token&) {
+        begun.set_value();
+        go.get_future().wait();
+    }));
+    begun.get_future().wait();
+    for (std::size_t each = 0; each < Worker::kMostWaiting; ++each)
+        REQUIRE(worker.submit([&order](const std::stop_token&) { order += 'q'; }));
+    REQUIRE(worker.submit([&order](const std::stop_token&) { order += 'p'; }, Worker::Turn::next));
+    go.set_value();
+    worker.wait_until_idle();
+    CHECK(order == "p" + std::string(Worker::kMostWaiting, 'q'));
+}
+
 TEST_CASE("a request is one flat object of text") {
     const auto request = parse_request("{\"do\":\"need\",\"car\":\"Heron\",\"need\":\"18.6\"}");
     REQUIRE(request.ok());
