@@ -1,4 +1,5 @@
 #include <array>
+#include <malloc.h>
 #include <variant>
 
 #include "daemon/process/daemon.hpp"
@@ -34,11 +35,22 @@ constexpr std::array kStop = {
     Daemon::Stop{"the loop", &Daemon::drain_loop},
 };
 
+// glibc learns from the first big block freed, such as a year of readings while it grows, to keep such blocks
+// for itself: a megabyte for years. One arena, for nothing here allocates in a hurry.
+void give_memory_back() {
+#ifdef __GLIBC__
+    mallopt(M_MMAP_THRESHOLD, 128 * 1024);
+    mallopt(M_TRIM_THRESHOLD, 128 * 1024);
+    mallopt(M_ARENA_MAX, 1);
+#endif
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
     const auto options = lullwatt::daemon::parse_options(argc, argv);
     if (const int* status = std::get_if<int>(&options)) return *status;
+    give_memory_back();
     Daemon daemon(std::get<lullwatt::daemon::Options>(options));
     const bool started = daemon.start(kStart);
     if (started) daemon.run();

@@ -19,7 +19,7 @@
 namespace lullwatt::daemon {
 namespace {
 
-constexpr std::size_t kLinesWaiting = 512;
+constexpr std::size_t kLinesWaiting = 256;
 constexpr std::size_t kLongestLine = 2000;
 
 // syslog's numbers, as the journal reads them at the head of a line.
