@@ -9,6 +9,7 @@
 #include "support/catch.hpp"
 #include "support/instances.hpp"
 #include "support/plan_checker.hpp"
+#include "support/sanitized.hpp"
 
 using namespace lullwatt;
 using support::Family;
@@ -73,7 +74,7 @@ void compare(const plan::Problem& problem, Share& share) {
 
 TEST_CASE("one car: the cost is the optimum that GLPK proves", "[check:one-car-optimum]") {
     const bool whole = std::getenv("LULLWATT_LONG") != nullptr;
-    const std::uint64_t seeds = whole ? 112 : 38;
+    const std::uint64_t seeds = whole ? 112 : tests::kSanitized ? 10 : 38;
     Share share;
     for (const Family family : support::kFamilies) {
         // More of those whose search has ways of its own.
@@ -89,14 +90,14 @@ TEST_CASE("one car: the cost is the optimum that GLPK proves", "[check:one-car-o
     }
     std::cout << share.instances << " instances: " << share.proven << " proven by GLPK, " << share.infeasible
               << " infeasible; headroom binds, starts cost and prices differ in " << share.telling << '\n';
-    CHECK(share.instances >= 360);
+    CHECK(share.instances >= (tests::kSanitized ? 130 : 360));
     CHECK(share.infeasible >= 5);
     CHECK(2 * share.telling >= share.instances);
 }
 
 TEST_CASE("one car that loses power in charging: the cost is the optimum that GLPK proves",
           "[check:overhead-optimum]") {
-    const std::uint64_t seeds = std::getenv("LULLWATT_LONG") != nullptr ? 30 : 6;
+    const std::uint64_t seeds = std::getenv("LULLWATT_LONG") != nullptr ? 30 : tests::kSanitized ? 2 : 6;
     Share share;
     for (const Family family : {Family::time_of_use, Family::noise, Family::hourly, Family::blocked}) {
         for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
