@@ -22,7 +22,7 @@ using Json = nlohmann::ordered_json;
 
 constexpr const char* kUsualSocket = "/run/lullwatt/socket";
 constexpr timeval kPatience{.tv_sec = 30, .tv_usec = 0};
-constexpr std::size_t kLongestReply = 8 * 1024 * 1024;
+constexpr std::size_t kLongestReply = std::size_t{8} << 20;
 
 class Connection {
   public:
