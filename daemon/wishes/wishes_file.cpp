@@ -11,7 +11,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr std::uintmax_t kLargest = 1024 * 1024;
+constexpr std::uintmax_t kLargest = std::uintmax_t{1} << 20;
 constexpr int kFormat = 1;
 
 std::int64_t seconds(Instant at) { return at.time_since_epoch().count(); }
