@@ -175,7 +175,10 @@ void Driver::ended(std::size_t point, const TransactionEnded& ended) {
 
 void Driver::decide() {
     const Moment at = ports_.clock.now();
-    const Now now{.boot = at.boot, .wall = proven_ ? std::optional(at.wall) : std::nullopt};
+    // A clock that was set by years is no clock until the settings were read for that time.
+    const Interval known = household_->zone.known();
+    const bool wall = proven_ && known.contains(at.wall) && known.contains(at.wall + date::days{2});
+    const Now now{.boot = at.boot, .wall = wall ? std::optional(at.wall) : std::nullopt};
     const auto& nodes = household_->site.site.nodes;
     for (std::size_t node = 0; node < nodes.size(); ++node)
         limiter_->ceiling(node, control::ceiling_now(nodes[node], household_->zone, now));

@@ -181,11 +181,8 @@ io::Faults Daemon::start_planner() {
 io::Faults Daemon::watch_clock() {
     const auto stepped = [this] {
         if (!keeper_) return;
-        if (zone_is_known()) {
-            keeper_->clock_stepped();
-        } else {
-            renew_zone();
-        }
+        keeper_->clock_stepped();
+        if (!zone_is_known()) renew_zone();
     };
     if (lockstep_) {
         lockstep_->listen(loop_, {.wall_set = stepped,
