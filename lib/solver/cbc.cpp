@@ -1,5 +1,6 @@
 #include "solver/cbc.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 #include <vector>
@@ -7,6 +8,7 @@
 #include <coin/CbcEventHandler.hpp>
 #include <coin/CbcModel.hpp>
 #include <coin/CbcSolver.hpp>
+#include <coin/ClpSimplex.hpp>
 #include <coin/CoinPackedMatrix.hpp>
 #include <coin/OsiClpSolverInterface.hpp>
 
@@ -56,7 +58,30 @@ OsiClpSolverInterface relaxation(const plan::MixedProgramme& programme) {
 
 int no_callback(CbcModel*, int) { return 0; }
 
+bool has_choices(const plan::MixedProgramme& programme) {
+    return std::ranges::any_of(programme.columns,
+                               [](const auto& column) { return column.whole && column.low < column.high; });
+}
+
+// Nothing is to be chosen: a linear programme, without the solver's preparations for a tree.
+plan::MixedAnswer solve_linear(const plan::MixedProgramme& programme) {
+    OsiClpSolverInterface clp = relaxation(programme);
+    clp.initialSolve();
+    plan::MixedAnswer answer;
+    if (clp.isProvenPrimalInfeasible()) {
+        answer.exhausted = true;
+        answer.bound = programme.cutoff;
+    }
+    if (!clp.isProvenOptimal()) return answer;
+    answer.exhausted = true;
+    answer.bound = std::min(clp.getObjValue(), programme.cutoff);
+    if (clp.getObjValue() < programme.cutoff)
+        answer.values.assign(clp.getColSolution(), clp.getColSolution() + programme.columns.size());
+    return answer;
+}
+
 plan::MixedAnswer solve_whole(const plan::MixedProgramme& programme, const plan::MixedEffort& effort) {
+    if (!has_choices(programme)) return solve_linear(programme);
     CbcModel model(relaxation(programme));
     model.setLogLevel(0);
     CbcSolverUsefulData data;
@@ -102,6 +127,7 @@ class Growing : public plan::GrowingProgramme {
   public:
     explicit Growing(const std::vector<plan::MixedProgramme::Row>& rows) {
         clp_.messageHandler()->setLogLevel(0);
+        clp_.getModelPtr()->setLogLevel(0);
         const double infinity = clp_.getInfinity();
         for (const auto& row : rows) {
             clp_.addRow(CoinPackedVector(), std::isfinite(row.low) ? row.low : -infinity,
@@ -113,9 +139,15 @@ class Growing : public plan::GrowingProgramme {
         for (const Term& term : terms) column.insert(term.row, term.factor);
         clp_.addCol(column, 0, clp_.getInfinity(), cost);
     }
-    void forbid(int column) override { clp_.setColUpper(column, 0); }
+    void forbid(int column) override {
+        clp_.setColUpper(column, 0);
+        cut_ = true;
+    }
+    void allow(int column) override { clp_.setColUpper(column, clp_.getInfinity()); }
     Answer solve() override {
         if (solved_) {
+            clp_.setHintParam(OsiDoDualInResolve, cut_, OsiHintDo);
+            cut_ = false;
             clp_.resolve();
         } else {
             clp_.initialSolve();
@@ -130,6 +162,8 @@ class Growing : public plan::GrowingProgramme {
   private:
     OsiClpSolverInterface clp_;
     bool solved_ = false;
+    bool cut_ =
+        false;  // the last optimum may not be a solution any more, so the dual simplex goes on from it
 };
 
 std::unique_ptr<plan::GrowingProgramme> growing(const std::vector<plan::MixedProgramme::Row>& rows) {

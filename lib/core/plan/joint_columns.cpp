@@ -2,58 +2,19 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
-#include <set>
 
 #include "core/plan/joint_model.hpp"
 
 namespace lullwatt::plan {
 namespace {
 
-using ByRow = std::vector<std::vector<Wide>>;
-using Night = std::vector<int>;
+using Night = Columns::Night;
 
 bool same_pattern(const Night& a, const Night& b) {
     return std::ranges::equal(a, b, [](int one, int other) { return (one > 0) == (other > 0); });
 }
 
-class Columns {
-  public:
-    Columns(const JointGrid& grid, const std::vector<std::int64_t>& targets, const MixedSolver& solver);
-
-    // Columns at the optimum's prices until the bound has come up to the programme's cost.
-    void raise(Ascent& ascent, Work& work);
-    // Fixes when cars charge, the surest first, and prices all anew at each step; their amperes come last.
-    std::optional<JointAmps> fix_all(Work& work);
-
-  private:
-    void add(std::size_t car, const Night& night);
-    [[nodiscard]] ByRow multipliers(const std::vector<double>& prices) const;
-    void fix_surest(const std::vector<double>& values, std::size_t at_least);
-    // The car charges in the slots of this night and in no other.
-    void fix(std::size_t car, const Night& like);
-    // A better night of each car, within what is fixed; false where none has one.
-    bool price_all(const GrowingProgramme::Answer& answer, Work& work);
-    [[nodiscard]] bool fits(const Night& night, std::size_t car) const;
-    [[nodiscard]] std::optional<JointAmps> one_by_one(Work& work) const;
-
-    const JointGrid& grid_;
-    JointGrid fixed_;  // the same with what is fixed
-    const std::vector<std::int64_t>& targets_;
-    const MixedSolver& solver_;
-    double per_cost_;                       // of the grid's cost, for one of the programme's
-    std::vector<std::vector<int>> row_of_;  // of the programme, by row and slot; −1: cannot bind
-    std::vector<int> car_row_;
-    std::unique_ptr<GrowingProgramme> programme_;
-    struct Column {
-        std::size_t car;
-        Night night;  // empty: the car stays away, at a price no night has
-    };
-    std::vector<Column> columns_;
-    std::vector<std::set<Night>> known_;
-    JointAmps least_;  // of the cars that are fixed
-    std::vector<bool> is_fixed_;
-};
+}  // namespace
 
 Columns::Columns(const JointGrid& grid, const std::vector<std::int64_t>& targets, const MixedSolver& solver)
     : grid_(grid),
@@ -101,7 +62,7 @@ void Columns::add(std::size_t car, const Night& night) {
     columns_.push_back({car, night});
 }
 
-ByRow Columns::multipliers(const std::vector<double>& prices) const {
+Columns::ByRow Columns::multipliers(const std::vector<double>& prices) const {
     ByRow out;
     for (const std::vector<int>& row : row_of_) {
         out.emplace_back(grid_.slots());
@@ -146,7 +107,7 @@ void Columns::raise(Ascent& ascent, Work& work) {
     }
 }
 
-bool Columns::fits(const Night& night, std::size_t car) const {
+bool Columns::fits(std::size_t car, const Night& night) const {
     const std::vector<int> room = room_beside(grid_, car, least_);
     for (std::size_t t = 0; t < night.size(); ++t) {
         if (night[t] > 0 && grid_.cars[car].slots[t].lo > room[t]) return false;
@@ -165,34 +126,30 @@ void Columns::fix(std::size_t car, const Night& like) {
     }
 }
 
-void Columns::fix_surest(const std::vector<double>& values, std::size_t at_least) {
-    struct Choice {
-        double weight;
-        std::size_t column;  // one of those with this pattern
-    };
+void Columns::release(std::size_t car) {
+    is_fixed_[car] = false;
+    fixed_.cars[car].slots = grid_.cars[car].slots;
+    std::ranges::fill(least_[car], 0);
+    for (std::size_t c = 0; c < columns_.size(); ++c) {
+        if (columns_[c].car == car) programme_->allow(static_cast<int>(c));
+    }
+}
+
+std::vector<Columns::Choice> Columns::choices(const std::vector<double>& values) const {
     std::vector<Choice> choices;
     for (std::size_t c = 0; c < values.size(); ++c) {
         const Column& column = columns_[c];
         if (values[c] <= 1e-6 || is_fixed_[column.car] || column.night.empty()) continue;
         const auto alike = std::ranges::find_if(choices, [&](const Choice& choice) {
-            const Column& other = columns_[choice.column];
-            return other.car == column.car && same_pattern(other.night, column.night);
+            return choice.car == column.car && same_pattern(choice.like, column.night);
         });
         if (alike == choices.end()) {
-            choices.push_back({values[c], c});
+            choices.push_back({column.car, values[c], column.night});
         } else {
             alike->weight += values[c];
         }
     }
-    std::ranges::stable_sort(choices, std::greater<>{}, &Choice::weight);
-    std::size_t fixed = 0;
-    for (const Choice& choice : choices) {
-        const Column& column = columns_[choice.column];
-        if (is_fixed_[column.car] || (fixed >= at_least && choice.weight < 0.9999)) continue;
-        if (!fits(column.night, column.car)) continue;
-        fix(column.car, column.night);
-        ++fixed;
-    }
+    return choices;
 }
 
 bool Columns::price_all(const GrowingProgramme::Answer& answer, Work& work) {
@@ -220,35 +177,25 @@ std::optional<JointAmps> Columns::one_by_one(Work& work) const {
     return amps;
 }
 
-std::optional<JointAmps> Columns::fix_all(Work& work) {
-    constexpr int kRoundsEach = 4;
-    constexpr std::size_t kParts = 15;
-    for (std::size_t left = grid_.cars.size(); left > 0 && !work.stopped();) {
-        auto answer = programme_->solve();
-        for (int round = 0; round < kRoundsEach && !answer.values.empty() && price_all(answer, work); ++round)
-            answer = programme_->solve();
-        if (answer.values.empty()) break;
-        fix_surest(answer.values, left / kParts + 1);
-        const auto now = static_cast<std::size_t>(std::ranges::count(is_fixed_, false));
-        if (now == left) break;
-        left = now;
+std::optional<Columns::Optimum> Columns::optimum(Work& work) {
+    constexpr int kRounds = 4;
+    auto answer = programme_->solve();
+    for (int round = 0; round < kRounds && !answer.values.empty() && price_all(answer, work); ++round)
+        answer = programme_->solve();
+    if (answer.values.empty()) return std::nullopt;
+    Optimum optimum{answer.cost, choices(answer.values), {}};
+    for (std::size_t c = 0; c < grid_.cars.size(); ++c) {  // the first columns are those of staying away
+        if (answer.values[c] > 1e-6) optimum.away.push_back(c);
     }
-    auto amps = one_by_one(work);
-    if (std::ranges::count(is_fixed_, false) > 0) return amps;
-    auto best = best_amps(fixed_, targets_, work, solver_);
-    return best ? best : amps;
+    return optimum;
 }
 
-}  // namespace
+double Columns::cost_of(const JointAmps& amps) const {
+    return static_cast<double>(cost(grid_, amps)) / per_cost_;
+}
 
-std::optional<JointAmps> plan_by_columns(const JointGrid& grid, const std::vector<std::int64_t>& targets,
-                                         Ascent& ascent, Work& work, const MixedSolver& solver) {
-    Columns columns(grid, targets, solver);
-    columns.raise(ascent, work);
-    if (work.stopped()) return std::nullopt;
-    auto amps = columns.fix_all(work);
-    if (amps && !feasible(grid, targets, *amps)) return std::nullopt;
-    return amps;
+std::optional<JointAmps> Columns::amps(Work& work) const {
+    return best_amps(fixed_, targets_, work, solver_);
 }
 
 std::optional<JointAmps> best_amps(const JointGrid& fixed, const std::vector<std::int64_t>& targets,

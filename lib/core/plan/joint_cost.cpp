@@ -5,9 +5,9 @@
 #include <limits>
 
 #include "core/plan/joint_bound.hpp"
-#include "core/plan/joint_columns.hpp"
+#include "core/plan/joint_close.hpp"
+#include "core/plan/joint_dive.hpp"
 #include "core/plan/joint_model.hpp"
-#include "core/plan/joint_narrow.hpp"
 #include "core/plan/joint_search.hpp"
 
 namespace lullwatt::plan {
@@ -19,46 +19,6 @@ bool closed(const JointGrid& grid, Wide money, Wide bound) {
     const auto thirds = static_cast<double>(grid.thirds_per_money);
     const double cost = std::abs(static_cast<double>(money)) * thirds / 3e18;
     return static_cast<double>(money - bound) * thirds / 3e18 <= 0.9e-6 * std::max(cost, 0.01);
-}
-
-struct Asked {
-    std::optional<JointAmps> amps;
-    bool exhausted = false;
-    double bound = -MixedProgramme::kUnbounded;
-};
-
-// A solver's word is taken for a plan only after it is checked in whole numbers.
-Asked ask(const JointGrid& grid, const std::vector<std::int64_t>& targets, const JointModel& model,
-          const MixedSolver& solver, const MixedEffort& effort) {
-    const MixedAnswer answer = solver.whole(model.programme(), effort);
-    Asked asked{.exhausted = answer.exhausted, .bound = answer.bound};
-    if (answer.values.empty()) return asked;
-    JointAmps amps = model.amps(answer.values);
-    if (feasible(grid, targets, amps)) {
-        asked.amps = std::move(amps);
-    } else {
-        asked.exhausted = false;
-    }
-    return asked;
-}
-
-void close_by_solver(const JointGrid& grid, const std::vector<std::int64_t>& targets, const Ascent& ascent,
-                     Search& search, Cheapest& found, Work& work, const MixedSolver& solver) {
-    const JointGrid narrow = narrowed(grid, targets, ascent, search.cost());
-    for (const bool whole_amps : {false, true}) {
-        if (whole_amps && grid.laminar == false) return;
-        JointModel model(narrow, targets, Aim::least_money, whole_amps);
-        model.ask_below(grid.money(search.cost()));
-        const Asked asked = ask(grid, targets, model, solver, {work.budget().nodes, work.budget().stop});
-        if (asked.amps) search.offer(*asked.amps, work);
-        // A bound above a plan that exists refutes itself.
-        const Wide bound = model.money_bound(asked.bound);
-        if (bound > found.money_bound && bound <= grid.money(search.cost())) {
-            found.money_bound = bound;
-            found.proof = Proof::solver;
-        }
-        if (asked.exhausted || asked.amps || work.stopped()) return;
-    }
 }
 
 // The best amperes for when the best plan's cars charge.
@@ -87,10 +47,17 @@ Cheapest find_cheapest(const JointGrid& grid, const std::vector<std::int64_t>& t
     // With few cars the compact programme is small and its tree closes; with many, its relaxation alone is
     // slow.
     constexpr std::size_t kMany = 8;
+    constexpr int kQuietDives = 60;
     const bool many = grid.cars.size() > kMany && solver.growing;
     if (!settled() && many && !work.stopped()) {
-        if (auto amps = plan_by_columns(grid, targets, ascent, work, solver))
+        Dive dive(grid, targets, ascent, solver);
+        if (auto amps = dive.first(work)) search.offer(std::move(*amps), work);
+        for (int quiet = 0; search.best() && !settled() && quiet < kQuietDives && !work.spent(); ++quiet) {
+            auto amps = dive.again(*search.best(), work);
+            if (!amps) continue;
             search.offer(std::move(*amps), work);
+            quiet = 0;
+        }
     }
     if (!settled() && !many && solver.row_prices && !work.stopped()) {
         const JointModel model(grid, targets, Aim::least_money, false);

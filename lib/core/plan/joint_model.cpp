@@ -38,7 +38,9 @@ void JointModel::add_car(std::size_t i, std::int64_t target, bool whole_amps) {
     if (money) {
         starts_of_car = row(0, 0);
         term(starts_of_car, static_cast<int>(programme_.columns.size()), -1);
-        programme_.columns.push_back({target > 0 ? 1.0 : 0.0, static_cast<double>(grid_.slots()), 0, true});
+        const bool open = std::ranges::any_of(
+            car.slots, [](const GridSlot& slot) { return slot.hi > 0 && slot.may_rest; });
+        programme_.columns.push_back({target > 0 ? 1.0 : 0.0, static_cast<double>(grid_.slots()), 0, open});
     }
     int on_before = -1;
     for (std::size_t t = 0; t < grid_.slots(); ++t) {

@@ -63,8 +63,9 @@ class GrowingProgramme {
     virtual ~GrowingProgramme() = default;
     // A column from 0 up; its index is the number of columns before it.
     virtual void add(double cost, const std::vector<Term>& terms) = 0;
-    // The column stays at 0.
+    // The column stays at 0, until it is allowed again.
     virtual void forbid(int column) = 0;
+    virtual void allow(int column) = 0;
     [[nodiscard]] virtual Answer solve() = 0;
 };
 
