@@ -84,7 +84,7 @@ site::SiteLoads common_loads(const std::vector<const CarNight*>& cars) {
     return io::loads(cars.front()->question.household, span);
 }
 
-// What sets a car apart from those that are planned together.
+// What the joint programme does not know of a car.
 const char* apart_text(plan::Apart apart) {
     switch (apart) {
         case plan::Apart::taper:
@@ -99,10 +99,10 @@ const char* apart_text(plan::Apart apart) {
     return "";
 }
 
-std::string in_turn_text(const std::string& car, plan::Apart apart) {
+std::string apart_note(const std::string& car, plan::Apart apart) {
     return fmt::format(
-        "{} {}: it is planned on what the others leave, or they on what it leaves, whichever is better; not "
-        "all at once.",
+        "{} {}: it is planned together with the others by prices on what they share and by search; a gap may "
+        "stay that nothing closes.",
         car, apart_text(apart));
 }
 
@@ -132,8 +132,8 @@ void plan_together(Night& night, const std::vector<CarNight*>& driven, const std
                    const plan::Budget& budget) {
     const plan::JointProblem problem = problem_of({driven.begin(), driven.end()}, taken);
     night.joint = plan::solve_joint(problem, budget, solver::cbc());
-    for (const plan::InTurn& one : night.joint->in_turn)
-        night.notes.push_back(in_turn_text(problem.cars[one.car].name, one.because));
+    for (const plan::ApartCar& one : night.joint->apart)
+        night.notes.push_back(apart_note(problem.cars[one.car].name, one.because));
     for (std::size_t i = 0; i < driven.size(); ++i) {
         plan::Beside alone = plan::beside(problem, *night.joint, i, driven[i]->question.present);
         driven[i]->question.problem = alone.problem;

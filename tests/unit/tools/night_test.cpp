@@ -94,7 +94,7 @@ TEST_CASE("plan without --car plans every car together, within the feeder they s
     CHECK(has(text, ": proven.\n"));
 }
 
-TEST_CASE("a car that is not planned with the others is named with its reason, and keeps to the feeder") {
+TEST_CASE("a car that no solver knows is named with its reason, and keeps to the feeder") {
     const auto with = [](const char* setting) {
         std::string site = kTight + points("driven");
         const std::string end = "need: 12 kWh}";
@@ -107,10 +107,11 @@ TEST_CASE("a car that is not planned with the others is named with its reason, a
         for (const auto& [begin, amps] : drawn(all)) CHECK(amps <= 24);
         CHECK(all.at("together").at("proven") == true);
         CHECK(all.at("cars")[1].at("plan").at("starts") == 1);
-        CHECK(has(house.said({"plan"}), "Plover does not go on after a pause: it is planned on what the "));
+        CHECK(has(house.said({"plan"}),
+                  "Plover does not go on after a pause: it is planned together with the "));
     }
     SECTION("a cap that is in reach") {
-        CHECK(has(with("price_cap: 0.15").said({"plan"}), "Plover has a price cap: it is planned on what "));
+        CHECK(has(with("price_cap: 0.15").said({"plan"}), "Plover has a price cap: it is planned together "));
     }
     SECTION("a cap that is not") {
         CHECK(!has(with("price_cap: 0.25").said({"plan"}), "Plover has a price"));
