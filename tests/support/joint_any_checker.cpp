@@ -28,6 +28,16 @@ bool runs_once(const JointCar& car, const std::vector<int>& amps) {
     return true;
 }
 
+// One start, one current, and nobody to stop it before its need is in, the car is away or the time is over.
+bool is_block(const JointCar& car, const std::vector<int>& amps, bool is_short) {
+    const auto begin = std::ranges::find_if(amps, [](int a) { return a > 0; });
+    if (begin == amps.end()) return true;
+    const auto end = std::find_if(begin, amps.end(), [&](int a) { return a != *begin; });
+    if (std::any_of(end, amps.end(), [](int a) { return a > 0; })) return false;
+    const auto next = static_cast<std::size_t>(end - amps.begin());
+    return !is_short || end == amps.end() || car.slots[next].bound.kind == plan::BoundKind::away;
+}
+
 }  // namespace
 
 JointAmps all_amps(const JointPlan& plan) {
@@ -60,6 +70,9 @@ std::vector<std::string> any_complaints(const JointProblem& problem, const Joint
         for (std::size_t t = 0; t < drawn[i].size(); ++t)
             expect(may_draw(car, t, drawn[i][t]), car.name + ": no such current");
         expect(car.wakes || runs_once(car, drawn[i]), car.name + ": wakes after a pause");
+        if (car.manner == plan::Manner::one_block)
+            expect(is_block(car, drawn[i], told.short_by.missing > MilliwattHours{}),
+                   car.name + ": no block");
         const plan::Problem rest = plan::rest_of(problem, drawn, i);
         const plan::Objective sum = plan::objective_of(rest, plan::tally(rest, drawn[i]));
         expect(told.short_by.missing == sum.short_by, car.name + ": another shortfall");
@@ -83,6 +96,7 @@ void set_apart(JointCar& car, std::uint64_t kind, Rate cap) {
     }
     if (kind == 2) car.wakes = false;
     if (kind == 3) car.price_cap = cap;
+    if (kind == 4) car.manner = plan::Manner::one_block;
 }
 
 }  // namespace lullwatt::support

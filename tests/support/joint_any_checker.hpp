@@ -16,7 +16,8 @@ namespace lullwatt::support {
 [[nodiscard]] std::vector<std::string> any_complaints(const plan::JointProblem& problem,
                                                       const plan::JointPlan& plan);
 
-// A car gets what sets it apart: 0 a taper, 1 an overhead, 2 no waking, 3 a price cap; anything else nothing.
+// A car gets what sets it apart: 0 a taper, 1 an overhead, 2 no waking, 3 a price cap, 4 a point
+// set by hand; anything else nothing.
 void set_apart(plan::JointCar& car, std::uint64_t kind, Rate cap);
 
 }  // namespace lullwatt::support

@@ -1,4 +1,4 @@
-// The joint planner of several driven cars on shared headroom.
+// The joint planner of several cars on shared headroom, driven or set by hand.
 //
 // Pure but for the caller's `stop` and solver; no shared state; call from any thread.
 #pragma once
@@ -51,7 +51,7 @@ enum class Proof : std::uint8_t {
 
 // What the joint programme does not know of a car. One such car, and all are planned by pricing and search
 // alone: no solver closes what gap they leave.
-enum class Apart : std::uint8_t { taper, overhead, does_not_wake, price_cap };
+enum class Apart : std::uint8_t { by_hand, taper, overhead, does_not_wake, price_cap };
 
 struct ApartCar {
     std::size_t car = 0;  // index into JointProblem::cars

@@ -52,11 +52,15 @@ bool AnySearch::offer(Draft draft, Work& work) {
 bool AnySearch::insert_parts(Draft& draft, double part, Work& work) const {
     for (std::size_t car = 0; car < draft.cars.size(); ++car) {
         Problem rest = rest_of(problem_, draft.amps, car);
-        rest.need = MilliwattHours(std::llround(static_cast<double>(rest.need.count()) * part));
-        rest.floor = std::min(rest.floor, rest.need);
+        const MilliwattHours enough(std::llround(static_cast<double>(rest.need.count()) * part));
+        // By hand nobody stops a block before all of its need is in.
+        if (rest.manner == Manner::driven) {
+            rest.need = enough;
+            rest.floor = std::min(rest.floor, rest.need);
+        }
         const Plan plan = solve(rest);
         work.count(pricings_of(rest));
-        if (plan.objective.short_by > MilliwattHours{}) return false;
+        if (rest.need - plan.objective.short_by < enough) return false;
         set_car(draft, problem_, car, offered(plan));
     }
     return true;

@@ -23,9 +23,9 @@ JointProblem any_problem() {
         support::joint_instance(family, cars, slots, *rc::gen::inRange<std::uint64_t>(0, 1'000'000));
     for (JointCar& car : problem.cars) {
         car.preference = static_cast<Preference>(*rc::gen::inRange(0, 3));
-        support::set_apart(car, *rc::gen::inRange<std::uint64_t>(0, 6), Rate(140'000'000'000));
+        support::set_apart(car, *rc::gen::inRange<std::uint64_t>(0, 7), Rate(140'000'000'000));
     }
-    support::set_apart(problem.cars[0], *rc::gen::inRange<std::uint64_t>(0, 4), Rate(140'000'000'000));
+    support::set_apart(problem.cars[0], *rc::gen::inRange<std::uint64_t>(0, 5), Rate(140'000'000'000));
     return problem;
 }
 

@@ -1,5 +1,6 @@
-// Joint plans with cars that the joint programme does not know: a taper, an overhead, no waking, a price cap.
-// They are planned by pricing and search, and every plan of tiny problems is tried against them.
+// Joint plans with cars that the joint programme does not know: a taper, an overhead, no waking, a price cap,
+// a point set by hand. They are planned by pricing and search, and every plan of tiny problems is tried
+// against them.
 #include <algorithm>
 #include <chrono>
 #include <functional>
@@ -60,9 +61,31 @@ struct Choice {
     Objective objective;
 };
 
+// Every block of a point set by hand: one start, one current, until the need is in, or the time is over.
+std::vector<Choice> every_block(const Problem& alone) {
+    std::vector<Choice> found;
+    const auto offer = [&](A amps) { found.push_back({amps, objective_of(alone, tally(alone, amps))}); };
+    offer(A(alone.slots.size()));
+    for (std::size_t begin = 0; begin < alone.slots.size(); ++begin) {
+        for (int a = alone.least.count(); a <= alone.slots[begin].most.count(); ++a) {
+            if (a == alone.missing.count()) continue;
+            A amps(alone.slots.size());
+            bool holds = true;
+            for (std::size_t t = begin; t < amps.size(); ++t) {
+                if (tally(alone, amps).net >= thirds(alone.need)) break;
+                holds &= alone.slots[t].most >= WholeAmps(a);
+                amps[t] = a;
+            }
+            if (holds) offer(std::move(amps));
+        }
+    }
+    return found;
+}
+
 // Every night of a car by itself that brings less than a slot's least beyond its need.
 std::vector<Choice> every_night(const JointProblem& problem, std::size_t car) {
     const Problem alone = rest_of(problem, JointAmps(problem.cars.size(), A(problem.slots.size())), car);
+    if (alone.manner == Manner::one_block) return every_block(alone);
     Wide least = 0;
     for (const Slot& slot : alone.slots) {
         if (usable(alone, slot)) least = std::max(least, net_of(alone, slot, alone.least));
@@ -216,6 +239,30 @@ TEST_CASE("joint: planned together, cars cost what neither order of turns finds"
     CHECK(plan.shortfalls_proven);
 }
 
+TEST_CASE("joint: a point set by hand and a driven car are planned together, its last slot paid in part") {
+    // By hand 24 A through a quarter of an hour are needed: a block of 16 A is 0.96 kWh and half of that.
+    // Planned first it takes the first two slots, for 10 and half of 12, and the driven car pays 40 for its
+    // 0.96 kWh. Together it takes the middle two, for 12 and half of 14, and the driven car pays 10.
+    JointProblem problem = quarters(4);
+    problem.cars = {car("hand", {10, 12, 14, 40}, 16, 24), car("driven", {10, 40, 40, 40}, 16, 16)};
+    for (JointCar& one : problem.cars) one.least = WholeAmps(16);
+    problem.cars[0].manner = Manner::one_block;
+    problem.rows = {row(16, 4, {0, 1})};
+    const JointPlan plan = solve_joint(problem, {}, solver::cbc());
+    REQUIRE(plan.apart.size() == 1);
+    CHECK(plan.apart[0].because == Apart::by_hand);
+    CHECK(amps(plan.cars[0]) == A{0, 16, 16, 0});
+    CHECK(amps(plan.cars[1]) == A{16, 0, 0, 0});
+    CHECK(plan.cars[0].delivered == MilliwattHours(WattHours(60 * 24)));
+    CHECK(plan.cars[0].cost == ExactAmount(Money((12 + 7) * 9'600)));
+    CHECK(plan.cars[1].cost == ExactAmount(Money(10 * 9'600)));
+    CHECK(plan.cost_proven());
+    const Beside hand = beside(problem, plan, 0, {problem.slots.front().begin, problem.slots.back().end});
+    CHECK(hand.problem.manner == Manner::one_block);
+    CHECK(hand.plan.objective.cost == plan.cars[0].cost);
+    CHECK(hand.plan.slots[3].why == Why::outside_block);
+}
+
 TEST_CASE(
     "joint: where a car is shorter than by itself, its cost is bounded while no price is below nothing") {
     JointProblem problem = quarters(2);
@@ -254,13 +301,13 @@ TEST_CASE(
 
 namespace {
 
-enum Kind : std::uint64_t { kTaper, kOverhead, kAsleep, kCapped, kMixed };
+enum Kind : std::uint64_t { kTaper, kOverhead, kAsleep, kCapped, kByHand, kMixed };
 
 JointProblem tiny(std::uint64_t seed, Kind kind) {
     JointProblem problem = support::tiny_joint_instance(seed);
     constexpr Rate kCap(40'000'000'000);
-    support::set_apart(problem.cars[0], kind == kMixed ? seed % 4 : kind, kCap);
-    if (kind == kMixed || seed % 3 == 0) support::set_apart(problem.cars[1], seed / 4 % 4, kCap);
+    support::set_apart(problem.cars[0], kind == kMixed ? seed % 5 : kind, kCap);
+    if (kind == kMixed || seed % 3 == 0) support::set_apart(problem.cars[1], seed / 5 % 5, kCap);
     // In most nothing need be short.
     if (seed % 4 != 0) {
         for (JointCar& one : problem.cars) one.need = MilliwattHours(one.need.count() / 2);
@@ -271,8 +318,9 @@ JointProblem tiny(std::uint64_t seed, Kind kind) {
 }  // namespace
 
 TEST_CASE("joint: of every plan there is, none refutes a bound, and few are better than what is found") {
-    const char* const names[] = {"taper", "overhead", "no waking", "price cap", "two such cars"};
-    for (const Kind kind : {kTaper, kOverhead, kAsleep, kCapped, kMixed}) {
+    const char* const names[] = {"taper",     "overhead",    "no waking",
+                                 "price cap", "set by hand", "two such cars"};
+    for (const Kind kind : {kTaper, kOverhead, kAsleep, kCapped, kByHand, kMixed}) {
         constexpr int kInstances = 100;
         int best = 0;
         int bounded = 0;
