@@ -84,9 +84,11 @@ site::SiteLoads common_loads(const std::vector<const CarNight*>& cars) {
     return io::loads(cars.front()->question.household, span);
 }
 
-// What sets a car apart from those that are planned together.
+// What the joint programme does not know of a car.
 const char* apart_text(plan::Apart apart) {
     switch (apart) {
+        case plan::Apart::by_hand:
+            return "is set by hand, in one block";
         case plan::Apart::taper:
             return "takes less near full";
         case plan::Apart::overhead:
@@ -99,11 +101,10 @@ const char* apart_text(plan::Apart apart) {
     return "";
 }
 
-std::string in_turn_text(const std::string& car, plan::Apart apart) {
+std::string apart_note(const std::string& car, plan::Apart apart, bool proven) {
     return fmt::format(
-        "{} {}: it is planned on what the others leave, or they on what it leaves, whichever is better; not "
-        "all at once.",
-        car, apart_text(apart));
+        "{} {}: it is planned together with the others by prices on what they share and by search{}.", car,
+        apart_text(apart), proven ? "" : "; no solver closes the gap that is left");
 }
 
 // As much as a proof takes, in the time there is.
@@ -118,28 +119,28 @@ plan::Budget budget_of(double seconds) {
             .hurry = [=] { return past(seconds / 2); }};
 }
 
-plan::JointProblem problem_of(const std::vector<const CarNight*>& driven,
-                              const std::vector<plan::Taken>& taken,
+plan::JointProblem problem_of(const std::vector<const CarNight*>& cars, const std::vector<plan::Taken>& taken,
                               const std::optional<site::Relief>& relief = {}) {
     std::vector<plan::Wanted> wanted;
-    for (const CarNight* car : driven) wanted.push_back(wanted_by(car->question));
-    const io::Household& house = driven.front()->question.household;
-    return plan::assemble_joint(house.site.site, wanted, common_loads(driven), house.unattended, house.zone,
+    for (const CarNight* car : cars) wanted.push_back(wanted_by(car->question));
+    const io::Household& house = cars.front()->question.household;
+    return plan::assemble_joint(house.site.site, wanted, common_loads(cars), house.unattended, house.zone,
                                 taken, relief);
 }
 
-void plan_together(Night& night, const std::vector<CarNight*>& driven, const std::vector<plan::Taken>& taken,
+void plan_together(Night& night, const std::vector<CarNight*>& cars, const std::vector<plan::Taken>& taken,
                    const plan::Budget& budget) {
-    const plan::JointProblem problem = problem_of({driven.begin(), driven.end()}, taken);
+    const plan::JointProblem problem = problem_of({cars.begin(), cars.end()}, taken);
     night.joint = plan::solve_joint(problem, budget, solver::cbc());
-    for (const plan::InTurn& one : night.joint->in_turn)
-        night.notes.push_back(in_turn_text(problem.cars[one.car].name, one.because));
-    for (std::size_t i = 0; i < driven.size(); ++i) {
-        plan::Beside alone = plan::beside(problem, *night.joint, i, driven[i]->question.present);
-        driven[i]->question.problem = alone.problem;
-        driven[i]->question.asked_problem = alone.problem;
-        driven[i]->month = {std::move(alone.problem), std::move(alone.plan), {}, {}, true};
-        driven[i]->together = true;
+    for (const plan::ApartCar& one : night.joint->apart)
+        night.notes.push_back(
+            apart_note(problem.cars[one.car].name, one.because, night.joint->cost_proven()));
+    for (std::size_t i = 0; i < cars.size(); ++i) {
+        plan::Beside alone = plan::beside(problem, *night.joint, i, cars[i]->question.present);
+        cars[i]->question.problem = alone.problem;
+        cars[i]->question.asked_problem = alone.problem;
+        cars[i]->month = {std::move(alone.problem), std::move(alone.plan), {}, {}, true};
+        cars[i]->together = true;
     }
 }
 
@@ -193,30 +194,42 @@ void plan_in_order(Night& night, std::vector<CarNight*> driven, std::vector<plan
     }
 }
 
+// Those set by hand first, where the bill charges for the month: the others are planned around them.
+void plan_by_hand(Night& night, std::vector<CarNight*>& cars, std::vector<plan::Taken>& taken) {
+    const auto driven =
+        std::ranges::stable_partition(cars, [](const CarNight* car) { return by_hand(car->question); });
+    const bool before_others = driven.begin() != cars.begin() && !driven.empty();
+    for (auto at = cars.begin(); at != driven.begin(); ++at) {
+        (*at)->month = (*at)->question.plan();
+        taken.push_back(taken_by(**at));
+    }
+    cars.erase(cars.begin(), driven.begin());
+    if (!before_others) return;
+    night.notes.emplace_back(
+        "What is set by hand is planned first, as if driven cars drew their standing current; driven ones "
+        "are planned around it.");
+}
+
 void plan_all(Night& night, const plan::Budget& budget) {
     std::vector<plan::Taken> taken;
-    std::vector<CarNight*> driven;
+    std::vector<CarNight*> cars;
     for (CarNight& car : night.cars) {
         if (!car.here) continue;
-        if (!by_hand(car.question) && needs_energy(car.question)) {
-            driven.push_back(&car);
+        if (needs_energy(car.question)) {
+            cars.push_back(&car);
             continue;
         }
         car.month = car.question.plan();
         if (by_hand(car.question)) taken.push_back(taken_by(car));
     }
-    if (!taken.empty() && !driven.empty()) {
-        night.notes.emplace_back(
-            "What is set by hand is planned first, as if driven cars drew their standing current; driven "
-            "ones are planned around it.");
-    }
     const bool by_month =
-        std::ranges::any_of(driven, [](const CarNight* car) { return !car->question.month.costs.none(); });
-    if (driven.size() > 1 && !by_month) {
-        plan_together(night, driven, taken, budget);
+        std::ranges::any_of(cars, [](const CarNight* car) { return !car->question.month.costs.none(); });
+    if (cars.size() > 1 && !by_month) {
+        plan_together(night, cars, taken, budget);
         set_beside(night);
     } else {
-        plan_in_order(night, driven, std::move(taken));
+        plan_by_hand(night, cars, taken);
+        plan_in_order(night, std::move(cars), std::move(taken));
     }
     plan_those_away(night);
 }
@@ -281,13 +294,13 @@ io::Read<Night> plan_night(const House& house, const QuestionOptions& options, W
 }
 
 plan::JointPlan relieved_together(const Night& night, std::size_t node) {
-    std::vector<const CarNight*> driven;
+    std::vector<const CarNight*> cars;
     std::vector<plan::Taken> taken;
     for (const CarNight& car : night.cars) {
-        if (car.together) driven.push_back(&car);
-        if (car.here && by_hand(car.question)) taken.push_back(taken_by(car));
+        if (car.together) cars.push_back(&car);
+        if (car.here && !car.together && by_hand(car.question)) taken.push_back(taken_by(car));
     }
-    return plan::solve_joint(problem_of(driven, taken, site::Relief{node, Amps(1)}),
+    return plan::solve_joint(problem_of(cars, taken, site::Relief{node, Amps(1)}),
                              budget_of(night.proof_seconds), solver::cbc());
 }
 

@@ -1,4 +1,4 @@
-// What the cars of a house do on one night: those set by hand first, then the driven ones together.
+// What the cars of a house do on one night, planned together.
 //
 // Values; safe to read from any thread.
 #pragma once
@@ -24,7 +24,7 @@ struct CarNight {
 
 struct Night {
     std::vector<CarNight> cars;            // in the order of the site file; the one asked about among them
-    std::optional<plan::JointPlan> joint;  // where several driven cars were planned together
+    std::optional<plan::JointPlan> joint;  // where several cars were planned together
     std::vector<std::string> notes;        // cars that are not counted and why; what is planned before what
     double proof_seconds = 2;              // what a further proof of it may take
 

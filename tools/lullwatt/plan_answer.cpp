@@ -117,8 +117,8 @@ std::string proof_text(const plan::JointPlan& joint) {
     const std::string cost = cost_text(joint.cost, 6);
     if (!joint.lower_bound) {
         return fmt::format(
-            "{} cars cost {} with their starts. What they cost at least is not known: planned in turn, one "
-            "leaves another short, or charges its floor.\n",
+            "{} cars cost {} with their starts. What they cost at least is not known: one charges its "
+            "floor, or is shorter than by itself while a price is below nothing.\n",
             joint.cars.size(), cost);
     }
     return fmt::format(
@@ -149,8 +149,8 @@ std::string whole_text(const Night& night) {
             text += "Nothing is left of the time until ready-by.\n";
             continue;
         }
-        text += headline(question, car.month, !car.together) + "\n" + drawing(question, car.month.plan) + "\n" +
-                table(question, car.month.plan);
+        text += headline(question, car.month, !car.together) + "\n" + drawing(question, car.month.plan) +
+                "\n" + table(question, car.month.plan);
     }
     if (!any) return "No car of this house needs energy tonight.\n";
     const std::string together = together_text(night);

@@ -47,6 +47,7 @@ JointCar car_of(const Problem& alone, const std::string& name, const std::vector
                  .floor = alone.floor,
                  .start_cost = alone.start_cost,
                  .preference = alone.preference,
+                 .manner = alone.manner,
                  .overhead = alone.overhead,
                  .taper = alone.taper,
                  .wakes = alone.wakes,

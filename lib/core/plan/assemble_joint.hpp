@@ -11,7 +11,7 @@
 
 namespace lullwatt::plan {
 
-// One car at one driven point, for one presence.
+// One car at one point, driven or set by hand, for one presence.
 struct Wanted {
     std::size_t point = 0;  // index into Site::points; each point at most once
     vehicle::Car car;       // names differ
@@ -20,7 +20,7 @@ struct Wanted {
     Hold hold;
 };
 
-// What a point will draw that is planned already: one set by hand, or another car while one is asked about.
+// What a point will draw that is planned already, as another car's while one is asked about.
 struct Taken {
     struct Draw {
         Interval when;
@@ -35,9 +35,9 @@ struct Taken {
 // wanted count by their rows only: on every node and leg that two of them load, limit − forecast, and what a
 // lease may carry for all of them, though never below the sum of their standing currents (docs/design.md §7),
 // what its outside ceilings leave, and what its unbalance limit leaves those that load not all of its legs.
-// `taken` is a load like the house where money is planned; what a lease may carry is reckoned beside the
-// draws of driven ones and beside the whole setting of those set by hand, which nothing lowers. REQUIRES:
-// driven points; curves and forecasts cover each presence, as for assemble().
+// `taken` is a load like the house where money is planned. What a lease may carry is for driven points alone,
+// beside the draws of those taken and beside the whole setting of all that are set by hand, wanted or taken,
+// which nothing lowers. REQUIRES: curves and forecasts cover each presence, as for assemble().
 [[nodiscard]] JointProblem assemble_joint(const site::Site& site, const std::vector<Wanted>& wanted,
                                           const site::SiteLoads& loads, const site::Unattended& unattended,
                                           const Zone& zone, const std::vector<Taken>& taken = {},

@@ -15,8 +15,7 @@ struct Block {
     std::size_t end = 0;
     int amps = 0;
     Wide missing = 0;    // thirds of a milliwatt-hour
-    Wide energy = 0;     // the same, at the register
-    Wide above_cap = 0;  // of it
+    Wide above_cap = 0;  // the same, at the register
     Wide cost = 0;       // thirds of 1e-18
     std::int64_t preference = 0;
 
@@ -49,16 +48,14 @@ std::optional<Block> block_from(const Problem& problem, std::size_t begin, int a
     while (block.end < problem.slots.size() && block.missing > 0) {
         const Slot& slot = problem.slots[block.end];
         if (slot.bound.kind == BoundKind::away) break;
-        const Intake taken = intake(problem, slot, WholeAmps(amps), thirds(problem.need) - block.missing);
+        const Intake taken =
+            planned_intake(problem, slot, WholeAmps(amps), thirds(problem.need) - block.missing);
         if (taken.amps == WholeAmps(0)) break;
         if (slot.most < WholeAmps(amps)) return std::nullopt;
-        const Wide net = std::min(taken.net, block.missing);  // the car itself stops once its need is in
-        const Wide energy = (taken.energy * net + taken.net - 1) / taken.net;
         ++block.end;
-        block.missing -= net;
-        block.energy += energy;
-        if (dearer_than_cap(problem, slot)) block.above_cap += energy;
-        block.cost += energy * slot.price.count();
+        block.missing -= taken.net;
+        if (dearer_than_cap(problem, slot)) block.above_cap += taken.energy;
+        block.cost += taken.energy * slot.price.count();
     }
     block.preference = preference_of(problem, block);
     return block;
@@ -112,12 +109,7 @@ Plan best_block(const Problem& problem) {
         std::fill(amps.begin() + static_cast<std::ptrdiff_t>(best->begin),
                   amps.begin() + static_cast<std::ptrdiff_t>(best->end), best->amps);
     Plan plan = make_plan(problem, amps, best ? best->cost : 0);
-    if (!best) return plan;
-    plan.delivered = whole_energy(best->energy);
-    plan.lost = whole_energy(best->energy - thirds(problem.need) + best->missing);
-    plan.energy_cost = whole_amount(best->cost - start_thirds(problem.start_cost));
-    plan.objective = objective_of(problem, best);
-    plan.objective.preference = best->preference;
+    if (best) plan.objective.preference = best->preference;
     return plan;
 }
 

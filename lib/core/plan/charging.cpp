@@ -45,4 +45,13 @@ Intake intake(const Problem& problem, const Slot& slot, WholeAmps offered, Wide 
     return taken;
 }
 
+Intake planned_intake(const Problem& problem, const Slot& slot, WholeAmps offered, Wide net) {
+    Intake taken = intake(problem, slot, offered, net);
+    const Wide missing = std::max<Wide>(thirds(problem.need) - net, 0);
+    if (problem.manner == Manner::driven || taken.net <= missing) return taken;
+    taken.energy = ceiling_quotient(taken.energy * missing, taken.net);
+    taken.net = missing;
+    return taken;
+}
+
 }  // namespace lullwatt::plan

@@ -32,4 +32,8 @@ struct Intake {
 // more.
 [[nodiscard]] Intake intake(const Problem& problem, const Slot& slot, WholeAmps offered, Wide net);
 
+// The same of a plan by the problem's manner: by hand the car itself stops within the slot in which its need
+// is in.
+[[nodiscard]] Intake planned_intake(const Problem& problem, const Slot& slot, WholeAmps offered, Wide net);
+
 }  // namespace lullwatt::plan

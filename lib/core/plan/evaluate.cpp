@@ -28,7 +28,7 @@ Tally tally(const Problem& problem, const std::vector<int>& amps) {
     bool on = false;
     for (std::size_t t = 0; t < amps.size(); ++t) {
         const Slot& slot = problem.slots[t];
-        const Intake taken = intake(problem, slot, WholeAmps(amps[t]), sum.net);
+        const Intake taken = planned_intake(problem, slot, WholeAmps(amps[t]), sum.net);
         sum.energy += taken.energy;
         sum.net += taken.net;
         if (dearer_than_cap(problem, slot)) sum.above_cap += taken.energy;

@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "core/plan/evaluate.hpp"
+#include "core/plan/joint_any.hpp"
 #include "core/plan/joint_rest.hpp"
-#include "core/plan/joint_turns.hpp"
 
 namespace lullwatt::plan {
 namespace {
@@ -54,10 +54,10 @@ JointPlan solve_joint(const JointProblem& problem, const Budget& budget, const M
     Work work(budget);
     JointPlan plan;
     for (std::size_t i = 0; i < problem.cars.size(); ++i) {
-        if (const auto apart = what_sets_apart(problem, i)) plan.in_turn.push_back({i, *apart});
+        if (const auto apart = what_sets_apart(problem, i)) plan.apart.push_back({i, *apart});
     }
     const Settled settled =
-        plan.in_turn.empty() ? plan_together(problem, work, solver) : plan_in_turn(problem, work, solver);
+        plan.apart.empty() ? plan_together(problem, work, solver) : plan_any(problem, work, solver);
     Wide thirds = 0;
     for (std::size_t i = 0; i < settled.amps.size(); ++i) {
         const Problem rest = rest_of(problem, settled.amps, i);

@@ -1,4 +1,4 @@
-// The joint planner of several driven cars on shared headroom.
+// The joint planner of several cars on shared headroom, driven or set by hand.
 //
 // Pure but for the caller's `stop` and solver; no shared state; call from any thread.
 #pragma once
@@ -17,10 +17,12 @@ namespace lullwatt::plan {
 
 // What a plan may cost to find. Counted, not timed: the same problem and budget give the same plan.
 struct Budget {
-    std::int64_t pricings = 4'000;  // times that one car is planned on prices: bound and search together
-    std::int64_t nodes = 20'000;    // of the solver's branch and bound, for each question to it
-    std::function<bool()> stop;     // asked often; true ends the work with the best so far. May be empty
-    std::function<bool()> hurry;    // true ends the search for smaller shortfalls: the rest is for money
+    // Times that one car is planned on prices, bound and search together; one that takes the whole table
+    // counts as several.
+    std::int64_t pricings = 4'000;
+    std::int64_t nodes = 20'000;  // of the solver's branch and bound, for each question to it
+    std::function<bool()> stop;   // asked often; true ends the work with the best so far. May be empty
+    std::function<bool()> hurry;  // true ends the search for smaller shortfalls: the rest is for money
 };
 
 // What is short of what was needed, compared by its share.
@@ -47,23 +49,24 @@ enum class Proof : std::uint8_t {
     solver,  // the solver's search, in floating point, rounded down by 1e-7 of the cost
 };
 
-// What the joint programme does not know of a car: it is planned on what the others leave, or they on what it
-// leaves, whichever is better.
-enum class Apart : std::uint8_t { taper, overhead, does_not_wake, price_cap };
+// What the joint programme does not know of a car. One such car, and all are planned by pricing and search
+// alone: no solver closes what gap they leave.
+enum class Apart : std::uint8_t { by_hand, taper, overhead, does_not_wake, price_cap };
 
-struct InTurn {
+struct ApartCar {
     std::size_t car = 0;  // index into JointProblem::cars
     Apart because = Apart::taper;
 };
 
 struct JointPlan {
     std::vector<CarPlan> cars;          // one per car of the problem
-    std::vector<InTurn> in_turn;        // cars that were not planned together with the others
+    std::vector<ApartCar> apart;        // cars that the joint programme does not know
     std::vector<Shortfall> shortfalls;  // of all cars, the greatest share first
     MilliwattHours above_cap;           // of all cars
     ExactAmount cost;
     // No plan that leaves each car this much short and no more above its cap costs less. Empty: none is
-    // known, for of cars planned in turn one is shorter than it would be by itself, or has a floor.
+    // known, for beside cars of `apart` one has a floor, or is shorter than it would be by itself while a
+    // price is below nothing.
     std::optional<ExactAmount> lower_bound;
     std::int64_t pricings = 0;  // what was used
     int starts = 0;

@@ -6,9 +6,11 @@
 #pragma once
 
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "core/plan/joint_grid.hpp"
+#include "core/plan/joint_multipliers.hpp"
 #include "core/plan/joint_price.hpp"
 
 namespace lullwatt::plan {
@@ -20,12 +22,12 @@ class Ascent {
     Ascent(const JointGrid& grid, const std::vector<std::int64_t>& targets);
 
     // Goes on from these multipliers, one per row and slot, not negative.
-    void start_at(std::vector<std::vector<Wide>> multipliers);
+    void start_at(Multipliers::ByRow multipliers) { multipliers_.start_at(std::move(multipliers)); }
     // One step towards `aim`, a cost that is known to be reachable or hoped for. Counts as pricings.
     void climb(Wide aim, Work& work);
 
     // The greatest bound seen; empty before the first step.
-    [[nodiscard]] std::optional<Wide> bound() const { return bound_; }
+    [[nodiscard]] std::optional<Wide> bound() const { return multipliers_.bound(); }
     // Surcharge on one unit by slot for a car, at the multipliers of the greatest bound × `share`.
     [[nodiscard]] std::vector<Wide> surcharge(std::size_t car, double share) const;
     // The multipliers of the greatest bound.
@@ -34,22 +36,19 @@ class Ascent {
     [[nodiscard]] const std::vector<Wide>& parts() const { return best_parts_; }
     // What the last step's cars would do, rows or not.
     [[nodiscard]] const JointAmps& wishes() const { return wishes_; }
-    [[nodiscard]] bool stuck() const { return pace_ < 1e-4; }
+    [[nodiscard]] bool stuck() const { return multipliers_.stuck(); }
+    // Those of the greatest bound, cost of a unit.
+    [[nodiscard]] const Multipliers::ByRow& multipliers() const { return multipliers_.best(); }
 
   private:
-    using ByRow = std::vector<std::vector<Wide>>;  // cost of a unit, by row and slot
-    [[nodiscard]] std::vector<Wide> surcharge_at(const ByRow& at, std::size_t car) const;
+    [[nodiscard]] std::vector<Wide> surcharge_at(const Multipliers::ByRow& at, std::size_t car) const;
 
     const JointGrid& grid_;
     const std::vector<std::int64_t>& targets_;
-    ByRow at_, best_;
+    Multipliers multipliers_;
     std::vector<Wide> best_parts_;
-    std::vector<std::vector<double>> direction_;
     std::vector<std::vector<int>> rooms_;
     JointAmps wishes_;
-    std::optional<Wide> bound_;
-    double pace_ = 1;
-    int since_better_ = 0;
 };
 
 }  // namespace lullwatt::plan

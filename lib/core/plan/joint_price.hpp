@@ -16,7 +16,7 @@ namespace lullwatt::plan {
 class Work {
   public:
     explicit Work(const Budget& budget) : budget_(budget) {}
-    void count() { ++used_; }
+    void count(std::int64_t pricings = 1) { used_ += pricings; }
     [[nodiscard]] std::int64_t used() const { return used_; }
     // Only `share` of the budget, from 0 to 1, is to be used up to here.
     [[nodiscard]] bool spent(double share = 1) const {

@@ -1,4 +1,4 @@
-// What the planner is asked for several driven cars at once: common slots, each car's prices, limits and
+// What the planner is asked for several cars at once: common slots, each car's prices, limits and
 // need, and the rows of headroom they share.
 //
 // Plain values; safe to read from any thread.
@@ -30,6 +30,7 @@ struct JointCar {
     MilliwattHours floor;                // of it, charged at once before money counts; at most `need`
     Money start_cost;                    // not negative
     Preference preference = Preference::early;
+    Manner manner = Manner::driven;
     Watts overhead = Watts(0);  // these four as in Problem
     std::vector<TaperStep> taper = {};
     bool wakes = true;

@@ -34,6 +34,7 @@ bool has_dear_slot(const JointCar& car) {
 std::optional<Apart> what_sets_apart(const JointProblem& problem, std::size_t car) {
     const JointCar& one = problem.cars[car];
     if (one.need <= MilliwattHours{}) return std::nullopt;
+    if (one.manner == Manner::one_block) return Apart::by_hand;
     if (tapers(problem, one)) return Apart::taper;
     if (one.overhead > Watts(0)) return Apart::overhead;
     if (!one.wakes) return Apart::does_not_wake;
@@ -50,6 +51,7 @@ Problem rest_of(const JointProblem& problem, const JointAmps& amps, std::size_t 
                 .floor = std::min(car.floor, car.need),
                 .start_cost = car.start_cost,
                 .preference = car.preference,
+                .manner = car.manner,
                 .overhead = car.overhead,
                 .wakes = car.wakes};
     if (tapers(problem, car)) out.taper = car.taper;

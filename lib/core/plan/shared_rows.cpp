@@ -35,13 +35,16 @@ class Rows {
     void add_granted(std::size_t node, const JointProblem& problem);
     struct Beside {
         Amps unplanned;  // points that are neither wanted nor taken, without word
-        Amps by_hand;    // what nothing lowers of points taken that are set by hand
+        Amps by_hand;    // what nothing lowers of points planned that are set by hand
         Amps drawn;      // by points taken
         WholeAmps driven_drawn;
     };
     [[nodiscard]] bool planned(std::size_t point) const {
         return std::ranges::find(wanted_, point, &Wanted::point) != wanted_.end() ||
                std::ranges::find(taken_, point, &Taken::point) != taken_.end();
+    }
+    [[nodiscard]] bool set_by_hand(std::size_t point) const {
+        return site_.points[point].control == site::Control::by_hand;
     }
     template <class Loads>
     [[nodiscard]] Beside beside(const Loads& on, Interval when) const;
@@ -72,6 +75,9 @@ Rows::Beside Rows::beside(const Loads& on, Interval when) const {
     for (std::size_t p = 0; p < site_.points.size(); ++p) {
         if (on(site_.points[p]) && !planned(p)) sum.unplanned += unattended_[p];
     }
+    for (const Wanted& one : wanted_) {
+        if (on(site_.points[one.point]) && set_by_hand(one.point)) sum.by_hand += unattended_[one.point];
+    }
     for (const Taken& one : taken_) {
         const site::Point& point = site_.points[one.point];
         if (!on(point)) continue;
@@ -81,7 +87,7 @@ Rows::Beside Rows::beside(const Loads& on, Interval when) const {
                 greatest = std::max(greatest, draw.amps);
         }
         sum.drawn += greatest;
-        if (point.control == site::Control::by_hand) {
+        if (set_by_hand(one.point)) {
             sum.by_hand += unattended_[one.point];
         } else {
             sum.driven_drawn = sum.driven_drawn + greatest;
@@ -92,23 +98,26 @@ Rows::Beside Rows::beside(const Loads& on, Interval when) const {
 
 void Rows::add(std::size_t node, site::Leg leg, const JointProblem& problem) {
     SharedRow headroom{.node = static_cast<int>(node), .leg = static_cast<int>(leg)};
+    std::vector<std::size_t> driven;
     WholeAmps standing;
     std::size_t on = 0;
     for (std::size_t i = 0; i < wanted_.size(); ++i) {
         if (!loads(site_, site_.points[wanted_[i].point], node, leg)) continue;
         headroom.cars.push_back(i);
-        standing = standing + unattended_[wanted_[i].point];
         ++on;
+        if (set_by_hand(wanted_[i].point)) continue;
+        driven.push_back(i);
+        standing = standing + unattended_[wanted_[i].point];
     }
     for (const Taken& one : taken_) {
         if (!loads(site_, site_.points[one.point], node, leg)) continue;
-        if (site_.points[one.point].control == site::Control::driven)
-            standing = standing + unattended_[one.point];
+        if (!set_by_hand(one.point)) standing = standing + unattended_[one.point];
         ++on;
     }
     if (headroom.cars.empty() || on < 2) return;
     SharedRow lease = headroom;
     SharedRow outside = headroom;
+    lease.cars = std::move(driven);
     const Amps more = more_at(node);
     const site::TimedCeilings& ceilings = site_.nodes[node].ceilings;
     lease.kind = BoundKind::lease;
@@ -135,7 +144,7 @@ void Rows::add(std::size_t node, site::Leg leg, const JointProblem& problem) {
         lease.capacity.push_back(std::max(carried, standing) - others.driven_drawn);
     }
     rows_.push_back(std::move(headroom));
-    rows_.push_back(std::move(lease));
+    if (!lease.cars.empty()) rows_.push_back(std::move(lease));
     if (!ceilings.empty()) rows_.push_back(std::move(outside));
 }
 

@@ -131,6 +131,30 @@ TEST_CASE(
     CHECK(row(problem, 1, 0, BoundKind::headroom) == nullptr);  // the block is not on the sub-panel
 }
 
+TEST_CASE(
+    "joint: a point set by hand that is wanted shares headroom, and of a lease its whole setting is gone") {
+    House house;
+    house.loads[0].worst.fill({Amps(30), Amps(60), Amps(0)});
+    house.loads[0].forecast = {{{Instant{0s}, Instant{9000s}}, {Amps(5), Amps(25.5), Amps(0)}}};
+    const JointProblem problem = house.joint(
+        {house.wanted(0, "a", 0s, 900s), house.wanted(2, "hand", 0s, 900s), house.wanted(1, "b", 0s, 900s)});
+    CHECK(problem.cars[0].manner == Manner::driven);
+    CHECK(problem.cars[1].manner == Manner::one_block);
+    // 100 A × 0.80 − 25.5 A, for all three; 100 A − 60 A − the 10 A of the setting, for the driven two.
+    const SharedRow* const headroom = row(problem, 0, 1, BoundKind::headroom);
+    const SharedRow* const lease = row(problem, 0, 1, BoundKind::lease);
+    REQUIRE(headroom != nullptr);
+    REQUIRE(lease != nullptr);
+    CHECK(headroom->cars == std::vector<std::size_t>{0, 1, 2});
+    CHECK(headroom->capacity.front() == WholeAmps(54));
+    CHECK(lease->cars == std::vector<std::size_t>{0, 2});
+    CHECK(lease->capacity.front() == WholeAmps(30));
+    // One driven car beside it: the same on L1, where it is alone with it.
+    REQUIRE(row(problem, 0, 0, BoundKind::lease) != nullptr);
+    CHECK(row(problem, 0, 0, BoundKind::lease)->cars == std::vector<std::size_t>{0});
+    CHECK(row(problem, 0, 0, BoundKind::lease)->capacity.front() == WholeAmps(60));
+}
+
 TEST_CASE("joint: what another driven car takes is missing in both rows, and splits slots") {
     House house;
     const Taken other{.point = 1, .draws = {{{Instant{700s}, Instant{900s}}, WholeAmps(16)}}};

@@ -1,5 +1,4 @@
-// A joint plan where some cars are not the joint programme's: those it knows are planned together, the others
-// one after another on what is left, in both orders.
+// A joint plan of cars that the joint programme knows: targets, bound, search and solver, one after another.
 //
 // Pure but for the caller's `stop` and solver.
 #pragma once
@@ -18,7 +17,5 @@ struct Settled {
 
 // REQUIRES: nothing sets any car apart.
 [[nodiscard]] Settled plan_together(const JointProblem& problem, Work& work, const MixedSolver& solver);
-
-[[nodiscard]] Settled plan_in_turn(const JointProblem& problem, Work& work, const MixedSolver& solver);
 
 }  // namespace lullwatt::plan

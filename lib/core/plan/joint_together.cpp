@@ -1,0 +1,82 @@
+#include "core/plan/joint_together.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "core/plan/evaluate.hpp"
+#include "core/plan/joint_rest.hpp"
+#include "core/plan/joint_short.hpp"
+#include "core/plan/solve.hpp"
+
+namespace lullwatt::plan {
+namespace {
+
+struct Found {
+    std::vector<std::int64_t> targets;
+    Cheapest cheapest;
+    bool shortfalls_proven = true;
+};
+
+JointAmps forced_only(const JointGrid& grid) {
+    JointAmps amps(grid.cars.size(), std::vector<int>(grid.slots()));
+    for (std::size_t i = 0; i < amps.size(); ++i) {
+        for (std::size_t t = 0; t < grid.slots(); ++t) {
+            const GridSlot& slot = grid.cars[i].slots[t];
+            if (!slot.may_rest) amps[i][t] = slot.lo;
+        }
+    }
+    return amps;
+}
+
+Found find(const JointProblem& problem, const JointGrid& grid, Work& work, const MixedSolver& solver) {
+    Found found;
+    bool each_fits = true;
+    for (const JointGrid::Car& car : grid.cars) {
+        found.targets.push_back(car.need);
+        each_fits = each_fits && car.need <= car.most;
+    }
+    std::optional<JointAmps> known;
+    if (each_fits) {
+        found.cheapest = find_cheapest(grid, found.targets, {}, work, solver);
+        if (found.cheapest.amps) return found;
+        Feasibility any = find_any(grid, found.targets, work, solver);
+        if (any.answer == Answer::yes) known = std::move(any.amps);
+    }
+    if (!known) {
+        Targets least = least_short(problem, grid, forced_only(grid), work, solver);
+        found.targets = std::move(least.units);
+        found.shortfalls_proven = least.proven;
+        known = std::move(least.amps);
+    }
+    found.cheapest = find_cheapest(grid, found.targets, std::move(known), work, solver);
+    return found;
+}
+
+// A car that charges gently does so on the room the others leave it, where that costs neither money nor
+// starts.
+void go_gently(const JointProblem& problem, JointAmps& amps) {
+    for (std::size_t i = 0; i < amps.size(); ++i) {
+        if (problem.cars[i].preference != Preference::gentle) continue;
+        const Problem rest = rest_of(problem, amps, i);
+        const Objective before = make_plan(rest, amps[i], 0).objective;
+        const Plan gentle = solve(rest);
+        if (gentle.objective.short_by != before.short_by || gentle.objective > before) continue;
+        for (std::size_t t = 0; t < amps[i].size(); ++t) amps[i][t] = gentle.slots[t].amps.count();
+    }
+}
+
+}  // namespace
+
+Settled plan_together(const JointProblem& problem, Work& work, const MixedSolver& solver) {
+    if (problem.cars.empty()) return {.amps = {}, .bound = Wide{0}};
+    const JointGrid grid = make_joint_grid(problem);
+    Found found = find(problem, grid, work, solver);
+    Settled settled{.amps = *std::move(found.cheapest.amps),
+                    .shortfalls_proven = found.shortfalls_proven,
+                    .bound = found.cheapest.money_bound * grid.thirds_per_money,
+                    .proof = found.cheapest.proof};
+    if (!work.stopped()) go_gently(problem, settled.amps);
+    return settled;
+}
+
+}  // namespace lullwatt::plan

@@ -1,0 +1,102 @@
+// Properties of joint plans in which cars are more than the joint programme knows (seeds fixed; printed on
+// failure).
+#include <algorithm>
+#include <rapidcheck.h>
+
+#include "core/plan/joint.hpp"
+#include "solver/cbc.hpp"
+#include "support/catch.hpp"
+#include "support/joint_any_checker.hpp"
+#include "support/joint_instances.hpp"
+
+using namespace lullwatt;
+using namespace lullwatt::plan;
+
+namespace {
+
+JointProblem any_problem() {
+    const auto family =
+        support::kJointFamilies[*rc::gen::inRange<std::size_t>(0, support::kJointFamilies.size())];
+    const int slots = *rc::gen::element(12, 24, 48);
+    const int cars = *rc::gen::inRange(2, 5);
+    JointProblem problem =
+        support::joint_instance(family, cars, slots, *rc::gen::inRange<std::uint64_t>(0, 1'000'000));
+    for (JointCar& car : problem.cars) {
+        car.preference = static_cast<Preference>(*rc::gen::inRange(0, 3));
+        support::set_apart(car, *rc::gen::inRange<std::uint64_t>(0, 7), Rate(140'000'000'000));
+    }
+    support::set_apart(problem.cars[0], *rc::gen::inRange<std::uint64_t>(0, 5), Rate(140'000'000'000));
+    return problem;
+}
+
+Budget small() {
+    Budget budget;
+    budget.pricings = 200;
+    budget.nodes = 500;
+    return budget;
+}
+
+// No car shorter in `a` than in `b`, nor more above its cap: what is bounded of `b` holds for `a`.
+bool no_worse(const CarPlan& a, const CarPlan& b) {
+    return a.short_by.missing <= b.short_by.missing && a.above_cap <= b.above_cap;
+}
+
+}  // namespace
+
+TEST_CASE(
+    "joint: with cars of every kind each plan is feasible and tells the truth, with a solver or without") {
+    REQUIRE(rc::check([] {
+        JointProblem problem = any_problem();
+        for (JointCar& car : problem.cars) {
+            if (*rc::gen::inRange(0, 6) == 0) car.floor = MilliwattHours(car.need.count() / 3);
+        }
+        const bool helped = *rc::gen::arbitrary<bool>();
+        const JointPlan plan = solve_joint(problem, small(), helped ? solver::cbc() : MixedSolver{});
+        const auto wrong = support::any_complaints(problem, plan);
+        RC_ASSERT(wrong == std::vector<std::string>{});
+    }));
+}
+
+TEST_CASE("joint: with cars of every kind a bound holds for the plan that another order of the cars finds") {
+    REQUIRE(rc::check([] {
+        const JointProblem problem = any_problem();
+        JointProblem turned = problem;
+        std::ranges::reverse(turned.cars);
+        for (SharedRow& row : turned.rows) {
+            for (std::size_t& car : row.cars) car = problem.cars.size() - 1 - car;
+        }
+        const JointPlan one = solve_joint(problem, small(), solver::cbc());
+        JointPlan other = solve_joint(turned, small(), solver::cbc());
+        std::ranges::reverse(other.cars);
+        if (one.lower_bound && std::ranges::equal(other.cars, one.cars, no_worse))
+            RC_ASSERT(*one.lower_bound <= other.cost);
+        if (other.lower_bound && std::ranges::equal(one.cars, other.cars, no_worse))
+            RC_ASSERT(*other.lower_bound <= one.cost);
+        if (one.shortfalls_proven) RC_ASSERT(one.shortfalls <= other.shortfalls);
+    }));
+}
+
+TEST_CASE("joint: with cars of every kind there is a plan however early it is stopped, with a true bound") {
+    REQUIRE(rc::check([] {
+        const JointProblem problem = any_problem();
+        Budget budget = small();
+        int left = *rc::gen::inRange(0, 200);
+        budget.stop = [&left] { return --left < 0; };
+        const JointPlan stopped = solve_joint(problem, budget, solver::cbc());
+        RC_ASSERT(support::any_complaints(problem, stopped) == std::vector<std::string>{});
+        const JointPlan whole = solve_joint(problem, small(), solver::cbc());
+        if (stopped.lower_bound && std::ranges::equal(whole.cars, stopped.cars, no_worse))
+            RC_ASSERT(*stopped.lower_bound <= whole.cost);
+        RC_ASSERT(whole.shortfalls <= stopped.shortfalls);
+    }));
+}
+
+TEST_CASE("joint: with cars of every kind the same problem and budget give the same plan") {
+    REQUIRE(rc::check([] {
+        const JointProblem problem = any_problem();
+        const JointPlan one = solve_joint(problem, small(), solver::cbc());
+        const JointPlan other = solve_joint(problem, small(), solver::cbc());
+        RC_ASSERT(one.lower_bound == other.lower_bound);
+        RC_ASSERT(support::all_amps(one) == support::all_amps(other));
+    }));
+}
