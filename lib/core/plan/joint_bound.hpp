@@ -30,8 +30,6 @@ class Ascent {
     [[nodiscard]] std::optional<Wide> bound() const { return multipliers_.bound(); }
     // Surcharge on one unit by slot for a car, at the multipliers of the greatest bound × `share`.
     [[nodiscard]] std::vector<Wide> surcharge(std::size_t car, double share) const;
-    // The multipliers of the greatest bound.
-    [[nodiscard]] const std::vector<std::vector<Wide>>& multipliers() const { return best_; }
     // Of the greatest bound, what each car's own plan costs with its surcharges.
     [[nodiscard]] const std::vector<Wide>& parts() const { return best_parts_; }
     // What the last step's cars would do, rows or not.
