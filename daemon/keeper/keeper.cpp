@@ -119,14 +119,19 @@ void Keeper::look() {
     look_again_->set(proven(trust_) ? planned_at_ + kPlanAgain : at.boot + kLookAgain);
 }
 
+bool Keeper::knows_the_clock(Seconds around) const {
+    const Instant at = now().wall;
+    const Interval known = household_->zone.known();
+    return known.begin + around <= at && at + around <= known.end;
+}
+
 void Keeper::look_at_clock(const Moment& at) {
     Trust found = daemon::trust({.wall = at.wall,
                                  .synchronized = synchronized(files_.synchronized),
                                  .stated = household_->site.clock.trusted,
                                  .last_recorded = last_recorded_});
     // Set by years: nothing is planned until the settings were read for that time.
-    const Interval known = household_->zone.known();
-    if (!known.contains(at.wall) || !known.contains(at.wall + kPlannedAhead)) found = Trust::unproven;
+    if (!knows_the_clock(kPlannedAhead)) found = Trust::unproven;
     if (found == trust_) return;
     trust_ = found;
     events_.trust_wall(proven(trust_));

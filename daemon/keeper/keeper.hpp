@@ -71,6 +71,9 @@ struct KeeperBegin {
     std::uint64_t seed = 1;
 };
 
+// No plan, hold or report asks for more of the civil clock before or after now.
+constexpr date::days kAskedAround{366};
+
 class Keeper {
   public:
     Keeper(KeeperPorts ports, KeeperFiles files, KeeperBegin begin);
@@ -96,6 +99,9 @@ class Keeper {
     [[nodiscard]] const Wishes& wishes() const { return wishes_; }
     [[nodiscard]] Trust trust() const { return trust_; }
     [[nodiscard]] Moment now() const { return ports_.clock.now(); }
+    // Whether the settings know the civil clock so long before and after now; not where it was set by years
+    // since they were read.
+    [[nodiscard]] bool knows_the_clock(Seconds around) const;
     // Empty until it is planned, and while the clock is unproven.
     [[nodiscard]] const std::optional<PlannedNight>& night(std::size_t car) const { return cars_[car].night; }
     [[nodiscard]] const Driver& driver() const { return driver_; }

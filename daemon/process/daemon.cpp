@@ -182,7 +182,7 @@ io::Faults Daemon::watch_clock() {
     const auto stepped = [this] {
         if (!keeper_) return;
         keeper_->clock_stepped();
-        if (!zone_is_known()) renew_zone();
+        if (!keeper_->knows_the_clock(kAskedAround)) renew_zone();
     };
     if (lockstep_) {
         lockstep_->listen(loop_, {.wall_set = stepped,
@@ -197,18 +197,11 @@ io::Faults Daemon::watch_clock() {
     return {};
 }
 
-bool Daemon::zone_is_known() const {
-    constexpr date::days kAhead{366};  // no plan, hold or report asks for more
-    const Instant now = clock().now().wall;
-    const Interval known = keeper_->household()->zone.known();
-    return known.begin + kAhead <= now && now + kAhead <= known.end;
-}
-
 // Settings know the civil clock for two years around the time they were read at.
 void Daemon::renew_zone() {
     log_.notice("the zone's changes are not known for the time it is now: reading the settings anew");
     keeper_->reload([this](const io::Faults& faults) {
-        if (faults.empty() && keeper_ && zone_is_known()) keeper_->clock_stepped();
+        if (faults.empty() && keeper_ && keeper_->knows_the_clock(kAskedAround)) keeper_->clock_stepped();
     });
 }
 
@@ -333,7 +326,8 @@ io::Faults Daemon::say_ready() {
     minute_ = boot_alarms_.alarm([this, beat] {
         book_.say_overdue();
         const BootTime now = system_clock_.now().boot;
-        if (keeper_ && !zone_is_known() && (!zone_renewed_ || now >= *zone_renewed_ + kDay)) {
+        if (keeper_ && !keeper_->knows_the_clock(kAskedAround) &&
+            (!zone_renewed_ || now >= *zone_renewed_ + kDay)) {
             zone_renewed_ = now;
             renew_zone();
         }

@@ -76,7 +76,6 @@ class Daemon {
     void run_stepped();
     [[nodiscard]] const Clock& clock() const;
     [[nodiscard]] Alarms& alarms();
-    [[nodiscard]] bool zone_is_known() const;
     void renew_zone();
     void say_links(const io::Household& household) const;
 

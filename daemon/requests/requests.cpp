@@ -16,11 +16,18 @@ namespace {
 struct Named {
     std::string_view name;
     void (*reply)(const Asked&);
+    std::optional<Seconds> around = kAskedAround;  // of the civil clock it needs to know; empty: nothing
 };
 constexpr std::array kCommands = {
-    Named{"now", reply_now},       Named{"when", reply_night},      Named{"plan", reply_night},
-    Named{"why", reply_night},     Named{"need", reply_need},       Named{"hold", reply_hold},
-    Named{"reload", reply_reload}, Named{"sessions", reply_ledger}, Named{"report", reply_ledger},
+    Named{"now", reply_now, date::days{30}},
+    Named{"when", reply_night},
+    Named{"plan", reply_night},
+    Named{"why", reply_night},
+    Named{"need", reply_need},
+    Named{"hold", reply_hold},
+    Named{"reload", reply_reload, std::nullopt},
+    Named{"sessions", reply_ledger},
+    Named{"report", reply_ledger},
 };
 
 io::Fault no_such_command(const std::string& name) {
@@ -35,6 +42,19 @@ io::Fault no_such_command(const std::string& name) {
                        meant ? fmt::format("did you mean '{}'?", *meant) : "");
 }
 
+// Nothing can be said about a time for which no clock change is known.
+io::Fault clock_far_off() {
+    return {
+        "lullwattd",
+        0,
+        0,
+        "clock",
+        "was set by more than a year since the settings were read; they are being read anew",
+        "",
+        "",
+        "ask again in a moment; where it stays so, set the clock, or `lullwatt reload` tells what is wrong"};
+}
+
 }  // namespace
 
 Handler requests(Keeper& keeper, Loop& loop, Worker& worker, const Log& log) {
@@ -42,6 +62,10 @@ Handler requests(Keeper& keeper, Loop& loop, Worker& worker, const Log& log) {
         const auto found = std::ranges::find(kCommands, request.command, &Named::name);
         if (found == kCommands.end()) {
             reply(fault_line({no_such_command(request.command)}));
+            return;
+        }
+        if (found->around && !keeper.knows_the_clock(*found->around)) {
+            reply(fault_line({clock_far_off()}));
             return;
         }
         try {

@@ -5,6 +5,7 @@
 
 #include "daemon/clock/system_clock.hpp"
 #include "daemon/memory_ports.hpp"
+#include "daemon/requests/requests.hpp"
 #include "support/catch.hpp"
 #include "support/house.hpp"
 #include "support/shell.hpp"
@@ -168,6 +169,28 @@ TEST_CASE("a clock that nothing vouches for ends no wish") {
     CHECK(unproven.keeper->wishes().holds.size() == 1);
     const Kept proven(true, told);
     CHECK(proven.keeper->wishes().holds.empty());
+}
+
+TEST_CASE("after a clock set by years nothing is answered but what reads the settings anew") {
+    Kept kept;
+    std::string answer;
+    const auto ask = [&](const std::string& command) {
+        answer.clear();
+        requests(*kept.keeper, kept.loop, kept.worker, Log(kept.book, "test"))(
+            {.command = command, .fields = {}}, [&](const std::string& line) { answer = line; });
+        kept.worker.wait_until_idle();
+        kept.loop.drain();
+        return answer;
+    };
+    REQUIRE(ask("now").find("was set by more than a year") == std::string::npos);
+    for (const Seconds by : {Seconds(30 * 366 * 86'400LL), Seconds(-60 * 366 * 86'400LL)}) {
+        kept.clock.set_wall(by);
+        for (const char* command : {"now", "when", "plan", "why", "need", "hold", "sessions", "report"}) {
+            INFO(command);
+            CHECK(ask(command).find("was set by more than a year") != std::string::npos);
+        }
+    }
+    CHECK(ask("reload").find("was set by more than a year") == std::string::npos);
 }
 
 TEST_CASE("a need that cannot be planned leaves the last plan in force, and is told") {
