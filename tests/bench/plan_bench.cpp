@@ -7,7 +7,6 @@
 #include <string>
 #include <vector>
 
-#include "bench/cbc.hpp"
 #include "core/plan/solve.hpp"
 #include "reference/plan/milp.hpp"
 #include "support/instances.hpp"

@@ -1,8 +1,6 @@
-#include "bench/cbc.hpp"
-
-#include <string>
-
 #include <coin/Cbc_C_Interface.h>
+
+#include "reference/plan/milp.hpp"
 
 namespace lullwatt::reference {
 
@@ -48,6 +46,9 @@ Solved solve_cbc(const Milp& model, int limit_ms) {
         solved.values.assign(values, values + columns);
     } else if (Cbc_isProvenInfeasible(m) != 0) {
         solved.outcome = Outcome::infeasible;
+    } else {
+        if (Cbc_bestSolution(m) != nullptr) solved.best = Cbc_getObjValue(m);
+        solved.bound = Cbc_getBestPossibleObjValue(m);
     }
     Cbc_deleteModel(m);
     return solved;
