@@ -4,7 +4,7 @@
 
 namespace lullwatt::reference {
 
-Solved solve_cbc(const Milp& model, int limit_ms) {
+Solved solve_cbc(const Milp& model, int limit_ms, Preprocessing preprocessing) {
     const std::size_t columns = model.columns.size();
     std::vector<std::vector<Milp::Term>> by_column(columns);
     for (const Milp::Term& term : model.terms)
@@ -35,6 +35,7 @@ Solved solve_cbc(const Milp& model, int limit_ms) {
         if (model.columns[i].whole) Cbc_setInteger(m, static_cast<int>(i));
     }
     Cbc_setParameter(m, "threads", "0");
+    if (preprocessing == Preprocessing::off) Cbc_setParameter(m, "preprocess", "off");
     Cbc_setAllowableGap(m, 0);
     Cbc_setAllowableFractionGap(m, 0);
     Cbc_setMaximumSeconds(m, limit_ms / 1000.0);

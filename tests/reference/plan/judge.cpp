@@ -23,7 +23,7 @@ Solved patiently(const Milp& model) {
     Solved solved = solve_glpk(model, kGlpkFirstMs);
     if (solved.outcome != Outcome::stopped) return solved;
     const double left = Judge::kEach - (processor_seconds() - begin);
-    return better_of(solved, solve_cbc(model, static_cast<int>(left * 1000)));
+    return better_of(solved, solve_cbc(model, static_cast<int>(left * 1000), Preprocessing::off));
 }
 
 }  // namespace

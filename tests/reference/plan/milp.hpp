@@ -50,7 +50,9 @@ struct Solved {
 // GLPK: presolve, one thread, no tolerance on the gap. The limit is of nodes, at most three times as long by
 // the clock.
 [[nodiscard]] Solved solve_glpk(const Milp& model, int limit_ms);
-// CBC: log off, one thread, no tolerance on the gap. The limit is of the processor's time.
-[[nodiscard]] Solved solve_cbc(const Milp& model, int limit_ms);
+// CBC: log off, one thread, no tolerance on the gap. The limit is of the processor's time. Its preprocessing
+// is quick and in version 2.10 loses solutions now and then: on for a race, off for a judge.
+enum class Preprocessing { on, off };
+[[nodiscard]] Solved solve_cbc(const Milp& model, int limit_ms, Preprocessing preprocessing);
 
 }  // namespace lullwatt::reference
