@@ -96,9 +96,13 @@ plan::MixedAnswer solve_whole(const plan::MixedProgramme& programme, const plan:
     std::vector<const char*> words = {"cbc",           "-log", "0",         "-ratioGap",  "0",
                                       "-allowableGap", "0",    "-maxNodes", nodes.c_str()};
     // A good solution is known: only the tree can tell that there is no better one, and its own cuts slow it.
-    if (cut)
+    // Else cuts run, and CBC 2.10 then loses solutions that its preprocessing should have kept.
+    if (cut) {
         words.insert(words.end(),
                      {"-cutoff", cutoff.c_str(), "-heuristicsOnOff", "off", "-cutsOnOff", "off"});
+    } else {
+        words.insert(words.end(), {"-preprocess", "off"});
+    }
     words.insert(words.end(), {"-solve", "-quit"});
     CbcMain1(static_cast<int>(words.size()), words.data(), model, no_callback, data);
 

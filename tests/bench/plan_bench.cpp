@@ -7,7 +7,6 @@
 #include <string>
 #include <vector>
 
-#include "bench/cbc.hpp"
 #include "core/plan/solve.hpp"
 #include "reference/plan/milp.hpp"
 #include "support/instances.hpp"
@@ -69,7 +68,8 @@ void measure(Cell& cell, const plan::Problem& problem) {
     const double building = timed([&] { model = reference::milp(problem); });
     reference::Solved glpk, cbc;
     const double glpk_us = timed([&] { glpk = reference::solve_glpk(model, kLimitMs); });
-    const double cbc_us = timed([&] { cbc = reference::solve_cbc(model, kLimitMs); });
+    const double cbc_us =
+        timed([&] { cbc = reference::solve_cbc(model, kLimitMs, reference::Preprocessing::on); });
     cell.unproven += glpk.outcome != reference::Outcome::proven || cbc.outcome != reference::Outcome::proven;
     cell.ours.push_back(ours);
     cell.glpk.push_back(glpk_us);

@@ -13,19 +13,17 @@ trap 'rm -rf "$copy"' EXIT
 cp -r "$source/lib" "$source/tests" "$copy"
 cd "$copy"
 
-keep=()
-for file in lib/core/plan/*.cpp lib/core/quantity/*.cpp \
-            lib/core/site/{headroom,site,timed_ceiling,unbalance}.cpp lib/core/time/zone.cpp \
-            tests/support/{main,instances,plan_checker}.cpp tests/unit/site/headroom_test.cpp \
-            tests/unit/plan/{brute_force,taper_brute_force,explain_brute_force,month_brute_force}_test.cpp; do
-  case $file in lib/core/plan/assemble*|lib/core/plan/joint*) ;; *) keep+=("$file") ;; esac
-done
+keep=(lib/core/plan/*.cpp lib/core/quantity/*.cpp lib/core/site/{headroom,site,timed_ceiling,unbalance}.cpp
+      lib/core/tariff/{bill_dates,price_curve,stretches,window}.cpp lib/core/time/{holidays,zone}.cpp lib/solver/cbc.cpp
+      tests/support/{main,instances,plan_checker,joint_instances,joint_checker}.cpp tests/unit/site/headroom_test.cpp
+      tests/unit/plan/{brute_force,taper_brute_force,explain_brute_force,month_brute_force}_test.cpp
+      tests/unit/plan/{assemble_joint,joint,joint_brute_force,joint_model,joint_turns}_test.cpp)
 
 catch=()
 [ -e /usr/include/catch2/catch.hpp ] && catch=(-DLULLWATT_CATCH2_V2)
 flags=(-std=c++20 -O1 -Ilib -Itests "${catch[@]}" "-DLULLWATT_SOURCE_DIR=\"$copy\"")
-libraries=()
-[ ${#catch[@]} -gt 0 ] || libraries=(-lCatch2)
+libraries=(-lCbcSolver -lCbc -lCgl -lOsiClp -lClpSolver -lClp -lOsi -lCoinUtils)
+[ ${#catch[@]} -gt 0 ] || libraries+=(-lCatch2)
 
 object() { echo "objects/${1//\//_}.o"; }
 mkdir objects
@@ -43,6 +41,7 @@ build() {
 }
 
 build || { echo "FAILED: the unbroken copy does not build"; exit 1; }
+cp -r objects sound
 ./broken >/dev/null || { echo "FAILED: the unbroken copy fails its own tests"; exit 1; }
 echo "ok: the unbroken copy passes"
 
@@ -67,7 +66,7 @@ breaks() {
     fi
   fi
   cp original "$file"
-  build "$file"
+  cp sound/* objects
 }
 
 every_plan='no plan of a tiny grid is better in shortfall, cost, starts and preference, in this order'
@@ -112,4 +111,61 @@ breaks "a peak without the house" lib/core/plan/peak.cpp \
 breaks "a step that begins where the car does" lib/core/plan/month.cpp \
   'return along(account, used + taken) - along(account, used);' 'return along(account, taken);' \
   'a price by steps is planned with the steps the plan ends in'
+
+every_joint_plan='joint: with a solver, shortfalls and cost are the best of every plan there is'
+every_bound='joint: without a solver, bounds hold and what is called proven is the best of every plan'
+every_programme="joint: the programme for a solver has the cheapest plans' cost for its optimum, and their amperes"
+breaks "a row that one car is left out of" lib/core/plan/shared_rows.cpp \
+  'if (!loads(site_, site_.points[wanted_[i].point], node, leg)) continue;' \
+  'if (i == 0 || !loads(site_, site_.points[wanted_[i].point], node, leg)) continue;' \
+  'joint: rows stand where two wanted cars load the same leg of a node'
+breaks "a joint plan that looks at one leg only" lib/core/plan/joint_grid.cpp \
+  'for (const SharedRow& row : problem.rows) {' \
+  'for (const SharedRow& row : problem.rows) { if (row.leg > 0) continue;' \
+  'joint: every leg that a car loads holds, and each leg by itself'
+breaks "a row's capacity one ampere too high" lib/core/plan/joint_grid.cpp \
+  'push_back(std::max(0, amps.count()))' 'push_back(std::max(0, amps.count() + 1))' "$every_bound"
+breaks "a row's capacity one ampere too low" lib/core/plan/joint_grid.cpp \
+  'push_back(std::max(0, amps.count()))' 'push_back(std::max(0, amps.count() - 1))' "$every_joint_plan"
+breaks "a joint start that costs nothing" lib/core/plan/joint_grid.cpp \
+  'start_thirds(car.start_cost) / grid.thirds_per_money * grid.per_money + grid.per_start' 'grid.per_start' \
+  'joint: a start that costs more than it saves is not made'
+breaks "a joint plan one unit short of what it may bring" lib/core/plan/joint_grid.cpp \
+  '0 : grid.cars[car].need + grid.cars[car].slack;' '0 : grid.cars[car].need + std::max<std::int64_t>(grid.cars[car].slack - 1, 0);' \
+  "$every_joint_plan"
+breaks "a bound that forgets what the rows are worth" lib/core/plan/joint_bound.cpp \
+  'value -= at_[r][t] * grid_.rows[r].capacity[t] * grid_.weight[t];' '(void)r;' "$every_bound"
+breaks "what is short compared by energy and not by share" lib/core/plan/joint_short.cpp \
+  'const Wide one = a.part * b.whole;
+        const Wide other = b.part * a.whole;' 'const Wide one = a.part; const Wide other = b.part;' \
+  "$every_joint_plan"
+breaks "the smaller shortfalls left as they are" lib/core/plan/joint_short.cpp \
+  'for (const std::size_t car : must) fixed[car] = greatest;' 'for (const std::size_t car : open) fixed[car] = greatest;' \
+  "$every_joint_plan"
+breaks "floors that wait in a joint plan" lib/core/plan/joint_grid.cpp \
+  '    force_floors(grid, problem);' '    (void)force_floors;' \
+  'joint: floors are charged at once, the greatest share missing first, whatever it costs'
+breaks "floors dealt by name alone" lib/core/plan/joint_floor.cpp \
+  'one != other ? one > other : ' '' \
+  'joint: floors are charged at once, the greatest share missing first, whatever it costs'
+breaks "too much ruled out before the solver looks" lib/core/plan/joint_narrow.cpp \
+  'const Wide left = allowed - charging;' 'const Wide left = (allowed - charging) / 2;' \
+  'joint: what is ruled out before a solver looks is in no plan that is cheaper'
+breaks "a programme whose starts are free" lib/core/plan/joint_model.cpp \
+  'term(starts, on, -1);' '' "$every_programme"
+breaks "a programme that holds one car less at once" lib/core/plan/joint_model.cpp \
+  'row(-MixedProgramme::kUnbounded, static_cast<double>(fit));' \
+  'row(-MixedProgramme::kUnbounded, static_cast<double>(fit) - 1);' "$every_programme"
+breaks "a programme without its rows" lib/core/plan/joint_model.cpp \
+  'term(together, amps_[car][t], 1);' '' "$every_programme"
+breaks "a programme that takes the current there is not" lib/core/plan/joint_model.cpp \
+  'if (slot.missing > 0) add_gap(slot, amps, on);' '' "$every_programme"
+wrong_solver='joint: a solver that errs is believed neither an impossible plan nor a bound above a plan there is'
+breaks "a solver's amperes that nobody checks" lib/core/plan/joint_cost.cpp \
+  'if (feasible(grid, targets, amps)) {' 'if (true) {' "$wrong_solver"
+breaks "a solver's bound that nobody checks" lib/core/plan/joint_cost.cpp \
+  'if (bound > found.money_bound && bound <= grid.money(search.cost())) {' 'if (bound > found.money_bound) {' "$wrong_solver"
+breaks "a car in turn that forgets the others" lib/core/plan/joint_rest.cpp \
+  'if (other != index) left = left - WholeAmps(amps[other][t]);' '(void)other;' \
+  'joint: plans in turn keep to every row, tell the truth, and no car would gain alone'
 exit $failed

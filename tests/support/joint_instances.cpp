@@ -30,6 +30,7 @@ std::vector<Rate> prices(JointFamily family, int slots, Dice& dice) {
         last_hour = hour;
         std::int64_t price = hour < 6 || hour >= 23 ? low : hour >= 17 && hour < 21 ? high : middle;
         if (family == JointFamily::hourly) price = walk;
+        if (family == JointFamily::restless) price = dice.between(500, 2500);
         std::int64_t rate = price * kTenThousandth;
         if (family == JointFamily::noise) rate += dice.between(-1000, 1000) * (kTenThousandth / 10);
         out.emplace_back(rate);
@@ -83,6 +84,8 @@ std::string_view name(JointFamily family) {
             return "noise";
         case JointFamily::hourly:
             return "hourly";
+        case JointFamily::restless:
+            return "restless";
     }
     return "";
 }
@@ -105,6 +108,7 @@ JointProblem joint_instance(JointFamily family, int cars, int slots, std::uint64
                                : legs.size() == 3 ? 690
                                                   : 230);
         car.start_cost = Money(dice.one_in(6) ? 0 : dice.between(1, 8) * 10'000);
+        if (family == JointFamily::restless) car.start_cost = Money(dice.between(4, 40) * 10'000);
         const auto most = static_cast<int>(dice.between(2, 6)) * 8;
         const auto arrive = static_cast<int>(dice.between(0, slots * 3 / 10));
         const auto leave = static_cast<int>(dice.between(slots * 5 / 10, slots * 7 / 10));

@@ -13,9 +13,10 @@ enum class JointFamily : std::uint8_t {
     time_of_use,  // three price levels: many ties
     noise,        // three levels and noise in every slot: near ties
     hourly,       // a random walk by the hour: ties inside each hour
+    restless,     // a price per slot, and starts that cost enough to bridge some of them
 };
 inline constexpr std::array kJointFamilies = {JointFamily::time_of_use, JointFamily::noise,
-                                              JointFamily::hourly};
+                                              JointFamily::hourly, JointFamily::restless};
 
 [[nodiscard]] std::string_view name(JointFamily family);
 

@@ -71,6 +71,16 @@ TEST_CASE("scaling prices and start cost scales the cost and changes no ampere")
         const Plan three = solve(dearer);
         RC_ASSERT(three.slots == one.slots);
         RC_ASSERT(three.objective.short_by == one.objective.short_by);
+        // Both are cut to whole attos.
+        const auto apart = three.objective.cost.atto() - 3 * one.objective.cost.atto();
+        RC_ASSERT((apart >= -3 && apart <= 3));
+    }));
+}
+
+TEST_CASE("the bound of a driven plan is its cost, so nothing is cheaper") {
+    REQUIRE(rc::check([] {
+        const Plan plan = solve(any_problem());
+        RC_ASSERT(plan.lower_bound == plan.objective.cost);
     }));
 }
 

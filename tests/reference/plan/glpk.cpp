@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <glpk.h>
 
@@ -19,13 +20,17 @@ void bound(glp_prob* p, void (*set)(glp_prob*, int, int, double, double), int in
 
 constexpr long kNodesPerMillisecond = 10;  // about what one processor does on these models; ours
 
-struct Nodes {
-    long left = 0;
+struct Search {
+    long nodes_left = 0;
+    double bound = -std::numeric_limits<double>::infinity();  // of the nodes that are open
 };
 
 void stop_at_the_limit(glp_tree* tree, void* info) {
     if (glp_ios_reason(tree) != GLP_ISELECT) return;
-    if (--static_cast<Nodes*>(info)->left < 0) glp_ios_terminate(tree);
+    auto& search = *static_cast<Search*>(info);
+    const int best = glp_ios_best_node(tree);
+    if (best != 0) search.bound = std::max(search.bound, glp_ios_node_bound(tree, best));
+    if (--search.nodes_left < 0) glp_ios_terminate(tree);
 }
 
 }  // namespace
@@ -64,9 +69,9 @@ Solved solve_glpk(const Milp& model, int limit_ms) {
     how.msg_lev = GLP_MSG_OFF;
     // Nodes and not time, so that how much it proves does not depend on what else runs; a stuck one still
     // ends.
-    Nodes nodes{limit_ms * kNodesPerMillisecond};
+    Search search{limit_ms * kNodesPerMillisecond};
     how.cb_func = stop_at_the_limit;
-    how.cb_info = &nodes;
+    how.cb_info = &search;
     how.tm_lim = 3 * limit_ms;
     const int error = glp_intopt(p, &how);
     Solved solved;
@@ -75,6 +80,9 @@ Solved solve_glpk(const Milp& model, int limit_ms) {
         for (int i = 0; i < columns; ++i) solved.values.push_back(glp_mip_col_val(p, i + 1));
     } else if (error == GLP_ENOPFS || (error == 0 && glp_mip_status(p) == GLP_NOFEAS)) {
         solved.outcome = Outcome::infeasible;
+    } else {
+        if (glp_mip_status(p) == GLP_FEAS) solved.best = glp_mip_obj_val(p);
+        solved.bound = search.bound;
     }
     glp_delete_prob(p);
     return solved;

@@ -18,7 +18,6 @@ using support::Family;
 namespace {
 
 constexpr int kLimitMs = 3'000;
-constexpr double kMoneyUnit = 1e7;  // milp.hpp counts in ten-millionths
 
 // Numbers that come out whole, so that what the planner rounds up is nothing.
 MonthCosts costs_of(const plan::Problem& problem, Dice& dice, bool with_peak, bool with_steps) {
@@ -67,7 +66,8 @@ reference::Milp with_month(const plan::Problem& problem, const MonthCosts& costs
             static_cast<double>(
                 (charge.cost(Milliwatts(2'000'000)) - charge.cost(Milliwatts(1'000'000))).atto()) /
             1e18;
-        const int raised = add_column(100, per_kilowatt * kMoneyUnit);  // kilowatts above what is free
+        const int raised =
+            add_column(100, per_kilowatt * reference::kMoneyUnit);  // kilowatts above what is free
         for (const plan::CountedInterval& interval : charge.intervals) {
             const double share = static_cast<double>(interval.share) / 1e6;
             const double house = static_cast<double>(interval.house.count()) / 1e6;
@@ -93,7 +93,8 @@ reference::Milp with_month(const plan::Problem& problem, const MonthCosts& costs
         for (const auto& step : account.steps) {
             const double end = step.up_to ? static_cast<double>(step.up_to->count()) / 1e6 : 1e4;
             const double left = std::max(0.0, end - std::max(begin, used));
-            const int column = add_column(left, static_cast<double>(step.rate.count()) / 1e12 * kMoneyUnit);
+            const int column =
+                add_column(left, static_cast<double>(step.rate.count()) / 1e12 * reference::kMoneyUnit);
             m.terms.push_back({row, column, -1});
             begin = end;
         }
@@ -104,7 +105,7 @@ reference::Milp with_month(const plan::Problem& problem, const MonthCosts& costs
 double value_of(const reference::Milp& model, const std::vector<double>& values) {
     double sum = 0;
     for (std::size_t i = 0; i < values.size(); ++i) sum += model.columns[i].cost * values[i];
-    return sum / kMoneyUnit;
+    return sum / reference::kMoneyUnit;
 }
 
 struct Share {

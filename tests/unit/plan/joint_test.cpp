@@ -3,6 +3,7 @@
 
 #include <chrono>
 #include <string>
+#include <utility>
 
 #include "core/plan/joint_grid.hpp"
 #include "solver/cbc.hpp"
@@ -66,17 +67,19 @@ TEST_CASE("joint: the car to which the cheap slot is worth more gets it") {
 }
 
 TEST_CASE("joint: every leg that a car loads holds, and each leg by itself") {
-    // A split-phase car on both legs, one car on each leg alone: 20 A on a leg hold 20.
-    JointProblem problem = quarters(2);
-    problem.cars = {car("both", {10, 10}, 20, 20), car("left", {10, 30}, 20, 10),
-                    car("right", {10, 30}, 20, 10)};
-    problem.rows = {row(0, 0, {20, 20}, {0, 1}), row(0, 1, {20, 20}, {0, 2})};
-    const JointPlan plan = solve_joint(problem, {}, solver::cbc());
-    CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
-    CHECK(amps(plan.cars[0]) == A{10, 10});
-    CHECK(amps(plan.cars[1]) == A{10, 0});
-    CHECK(amps(plan.cars[2]) == A{10, 0});
-    CHECK(plan.cost_proven());
+    // A split-phase car on both legs, one car on each leg alone: 20 A on a leg hold 20, on either or on both.
+    for (const auto& [left, right] : {std::pair{20, 20}, std::pair{20, 40}, std::pair{40, 20}}) {
+        JointProblem problem = quarters(2);
+        problem.cars = {car("both", {10, 10}, 20, 20), car("left", {10, 30}, 20, 10),
+                        car("right", {10, 30}, 20, 10)};
+        problem.rows = {row(0, 0, {left, left}, {0, 1}), row(0, 1, {right, right}, {0, 2})};
+        const JointPlan plan = solve_joint(problem, {}, solver::cbc());
+        CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+        CHECK(amps(plan.cars[0]) == A{10, 10});
+        CHECK(amps(plan.cars[1]) == A{10, 0});
+        CHECK(amps(plan.cars[2]) == A{10, 0});
+        CHECK(plan.cost_proven());
+    }
 }
 
 TEST_CASE("joint: a feeder binds below a service that does not") {
@@ -128,16 +131,17 @@ TEST_CASE("joint: where one must be short and either could, it is the later name
 TEST_CASE("joint: floors are charged at once, the greatest share missing first, whatever it costs") {
     JointProblem problem = quarters(3);
     problem.cars = {car("a", {50, 50, 10}, 16, 30), car("b", {50, 50, 10}, 16, 30)};
-    problem.cars[0].floor = WattHours(60 * 12);
-    problem.cars[1].floor = WattHours(60 * 8);
     problem.rows = {row(0, 0, {16, 16, 40}, {0, 1})};
-    // The first slot has 16 A: 6 each. Of four more, three go to "a" while more than 3 of its 12 are missing
-    // and 2 of the other's 8; then both miss a quarter, and the name decides.
+    // The first slot has 16 A: 6 each. Of four more, three go to the floor of 12 while more than 3 of it are
+    // missing and 2 of the floor of 8; then both miss a quarter, and the name decides.
+    const bool first_is_greater = GENERATE(true, false);
+    problem.cars[0].floor = WattHours(60 * (first_is_greater ? 12 : 8));
+    problem.cars[1].floor = WattHours(60 * (first_is_greater ? 8 : 12));
     const JointPlan plan = solve_joint(problem, {}, solver::cbc());
     CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
     CHECK(plan.cars[0].slots[0].amps + plan.cars[1].slots[0].amps == WholeAmps(16));
-    CHECK(amps(plan.cars[0])[0] == 10);
-    CHECK(amps(plan.cars[1])[0] == 6);
+    CHECK(amps(plan.cars[0])[0] == (first_is_greater ? 10 : 7));
+    CHECK(amps(plan.cars[1])[0] == (first_is_greater ? 6 : 9));
     // What is left of each floor needs the least current in the second slot.
     CHECK(amps(plan.cars[0])[1] >= 6);
     CHECK(amps(plan.cars[1])[1] >= 6);

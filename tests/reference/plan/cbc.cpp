@@ -1,12 +1,10 @@
-#include "bench/cbc.hpp"
-
-#include <string>
-
 #include <coin/Cbc_C_Interface.h>
+
+#include "reference/plan/milp.hpp"
 
 namespace lullwatt::reference {
 
-Solved solve_cbc(const Milp& model, int limit_ms) {
+Solved solve_cbc(const Milp& model, int limit_ms, Preprocessing preprocessing) {
     const std::size_t columns = model.columns.size();
     std::vector<std::vector<Milp::Term>> by_column(columns);
     for (const Milp::Term& term : model.terms)
@@ -37,6 +35,7 @@ Solved solve_cbc(const Milp& model, int limit_ms) {
         if (model.columns[i].whole) Cbc_setInteger(m, static_cast<int>(i));
     }
     Cbc_setParameter(m, "threads", "0");
+    if (preprocessing == Preprocessing::off) Cbc_setParameter(m, "preprocess", "off");
     Cbc_setAllowableGap(m, 0);
     Cbc_setAllowableFractionGap(m, 0);
     Cbc_setMaximumSeconds(m, limit_ms / 1000.0);
@@ -48,6 +47,9 @@ Solved solve_cbc(const Milp& model, int limit_ms) {
         solved.values.assign(values, values + columns);
     } else if (Cbc_isProvenInfeasible(m) != 0) {
         solved.outcome = Outcome::infeasible;
+    } else {
+        if (Cbc_bestSolution(m) != nullptr) solved.best = Cbc_getObjValue(m);
+        solved.bound = Cbc_getBestPossibleObjValue(m);
     }
     Cbc_deleteModel(m);
     return solved;

@@ -24,6 +24,7 @@ struct Case {
     std::vector<Wanted> wanted;
     std::vector<std::array<int, 3>> legs;  // 1 where the car draws on it
     tariff::PriceCurve prices;
+    site::SiteLoads loads = site::SiteLoads(2);
 };
 
 // A three-phase service and a feeder below it; cars of one, two or three legs at points of as many or more.
@@ -65,16 +66,36 @@ Case any_case() {
     return made;
 }
 
+// What the house takes of each leg of each node, another figure every half hour, and the worst it may take.
+void let_the_house_draw(Case& of) {
+    for (site::NodeLoads& node : of.loads) {
+        const int most = *rc::gen::inRange(1, 80);
+        for (Instant at{0s}; at < Instant{2h}; at += 1800s) {
+            node.forecast.push_back({{at, at + 1800s}, {}});
+            for (Amps& leg : node.forecast.back().amps) leg = Amps(*rc::gen::inRange(0, most));
+        }
+        site::LegAmps worst;
+        for (Amps& leg : worst) leg = Amps(most + *rc::gen::inRange(0, 15));
+        node.worst.fill(worst);
+    }
+}
+
+// Whole amperes that the cars below a node draw on each of its legs in a slot.
+std::array<int, 3> drawn_at(const Case& of, const JointPlan& plan, std::size_t node, std::size_t t) {
+    std::array<int, 3> drawn{};
+    for (std::size_t i = 0; i < plan.cars.size(); ++i) {
+        if (of.site.points[i].circuit < node) continue;
+        for (std::size_t leg = 0; leg < 3; ++leg)
+            drawn[leg] += of.legs[i][leg] * plan.cars[i].slots[t].amps.count();
+    }
+    return drawn;
+}
+
 // The greatest difference between two legs of a node in any slot.
 int unbalance(const Case& of, const JointPlan& plan, std::size_t node) {
     int greatest = 0;
     for (std::size_t t = 0; t < plan.cars[0].slots.size(); ++t) {
-        std::array<int, 3> drawn{};
-        for (std::size_t i = 0; i < plan.cars.size(); ++i) {
-            if (of.site.points[i].circuit < node) continue;
-            for (std::size_t leg = 0; leg < 3; ++leg)
-                drawn[leg] += of.legs[i][leg] * plan.cars[i].slots[t].amps.count();
-        }
+        const std::array<int, 3> drawn = drawn_at(of, plan, node, t);
         greatest = std::max(greatest, *std::ranges::max_element(drawn) - *std::ranges::min_element(drawn));
     }
     return greatest;
@@ -82,11 +103,10 @@ int unbalance(const Case& of, const JointPlan& plan, std::size_t node) {
 
 JointPlan planned(Case& of) {
     for (Wanted& one : of.wanted) one.prices = &of.prices;
-    const site::SiteLoads loads(of.site.nodes.size());
     const site::Unattended none(of.site.points.size());
     Budget budget;
     budget.pricings = 300;
-    return solve_joint(assemble_joint(of.site, of.wanted, loads, none, Zone::fixed(0s)), budget);
+    return solve_joint(assemble_joint(of.site, of.wanted, of.loads, none, Zone::fixed(0s)), budget);
 }
 
 }  // namespace
@@ -108,4 +128,36 @@ TEST_CASE("unbalance: no joint plan loads a leg further above another than a nod
     // The limit was of use, and did not simply forbid charging.
     CHECK(without > (tests::kSanitized ? 8 : 20));
     CHECK(kept > (tests::kSanitized ? 4 : 10));
+}
+
+TEST_CASE("legs: house and cars load no leg of a node above its limit, and at worst none above its rating") {
+    int full = 0;
+    int at_worst = 0;
+    REQUIRE(rc::check([&] {
+        Case made = any_case();
+        let_the_house_draw(made);
+        const JointPlan plan = planned(made);
+        for (std::size_t node = 0; node < made.site.nodes.size(); ++node) {
+            const double rating = made.site.nodes[node].rating.count();
+            const double limit = 0.8 * rating;
+            const site::NodeLoads& house = made.loads[node];
+            const std::size_t slots = plan.cars[0].slots.size();  // equally long
+            for (std::size_t t = 0; t < slots; ++t) {
+                const std::array<int, 3> drawn = drawn_at(made, plan, node, t);
+                const site::LegAmps& forecast = house.forecast[t * house.forecast.size() / slots].amps;
+                for (std::size_t leg = 0; leg < 3; ++leg) {
+                    if (drawn[leg] == 0) continue;  // the house alone may be above either
+                    const double with = drawn[leg] + forecast[leg].count();
+                    const double worst = drawn[leg] + house.worst[0][leg].count();
+                    RC_ASSERT(with <= limit);
+                    RC_ASSERT(worst <= rating);
+                    full += with == limit ? 1 : 0;
+                    at_worst += worst == rating ? 1 : 0;
+                }
+            }
+        }
+    }));
+    // Both were as high as may be.
+    CHECK(full > (tests::kSanitized ? 1 : 5));
+    CHECK(at_worst > (tests::kSanitized ? 5 : 20));
 }
