@@ -23,7 +23,8 @@ Columns::Columns(const JointGrid& grid, const std::vector<std::int64_t>& targets
       solver_(solver),
       per_cost_(static_cast<double>(grid.per_money) * 3e11 / static_cast<double>(grid.thirds_per_money)),
       known_(grid.cars.size()),
-      least_(grid.cars.size(), Night(grid.slots())),
+      forced_(forced_only(grid)),
+      least_(forced_),
       is_fixed_(grid.cars.size()) {
     std::vector<MixedProgramme::Row> rows;
     for (const JointGrid::Row& row : grid.rows) {
@@ -129,7 +130,7 @@ void Columns::fix(std::size_t car, const Night& like) {
 void Columns::release(std::size_t car) {
     is_fixed_[car] = false;
     fixed_.cars[car].slots = grid_.cars[car].slots;
-    std::ranges::fill(least_[car], 0);
+    least_[car] = forced_[car];
     for (std::size_t c = 0; c < columns_.size(); ++c) {
         if (columns_[c].car == car) programme_->allow(static_cast<int>(c));
     }

@@ -71,7 +71,8 @@ class Columns {
     std::unique_ptr<GrowingProgramme> programme_;
     std::vector<Column> columns_;
     std::vector<std::set<Night>> known_;
-    JointAmps least_;  // of the cars that are fixed
+    JointAmps forced_;
+    JointAmps least_;  // of the cars that are fixed; what is forced of the others
     std::vector<bool> is_fixed_;
 };
 

@@ -10,12 +10,17 @@ Dive::Dive(const JointGrid& grid, const std::vector<std::int64_t>& targets, Asce
            const MixedSolver& solver)
     : grid_(grid), targets_(targets), ascent_(ascent), columns_(grid, targets, solver) {}
 
+std::size_t Dive::left_to_fix() const {
+    std::size_t left = 0;
+    for (std::size_t i = 0; i < grid_.cars.size(); ++i) left += columns_.is_fixed(i) ? 0 : 1;
+    return left;
+}
+
 bool Dive::fix_rest(double most, bool by_chance, Work& work) {
     constexpr std::size_t kParts = 15;
     constexpr double kSure = 0.9999;
     for (;;) {
-        std::size_t left = 0;
-        for (std::size_t i = 0; i < grid_.cars.size(); ++i) left += columns_.is_fixed(i) ? 0 : 1;
+        const std::size_t left = left_to_fix();
         if (left == 0) return true;
         if (work.stopped()) return false;
         auto optimum = columns_.optimum(work);
@@ -40,11 +45,10 @@ bool Dive::fix_rest(double most, bool by_chance, Work& work) {
 
 // Where what is fixed leaves a car no room, it is released with some others by chance; false where all have
 // theirs.
-bool Dive::release_for_away(Work& work) {
+bool Dive::release_for_room(Work& work) {
     constexpr std::size_t kOthers = 12;
-    if (work.stopped()) return false;
     const auto optimum = columns_.optimum(work);
-    if (!optimum || optimum->away.empty()) return false;
+    if (!optimum || (optimum->away.empty() && left_to_fix() == 0)) return false;
     for (const std::size_t car : optimum->away) columns_.release(car);
     for (std::size_t i = 0; i < std::min(kOthers, grid_.cars.size()); ++i)
         columns_.release(engine_() % grid_.cars.size());
@@ -56,7 +60,7 @@ std::optional<JointAmps> Dive::first(Work& work) {
     columns_.raise(ascent_, work);
     if (work.stopped()) return std::nullopt;
     bool all = fix_rest(std::numeric_limits<double>::infinity(), false, work);
-    for (int repair = 0; all && repair < kRepairs && release_for_away(work); ++repair)
+    for (int repair = 0; repair < kRepairs && !work.spent() && release_for_room(work); ++repair)
         all = fix_rest(std::numeric_limits<double>::infinity(), true, work);
     auto amps = columns_.one_by_one(work);
     if (all && !work.stopped()) {

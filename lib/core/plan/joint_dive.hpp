@@ -27,7 +27,8 @@ class Dive {
   private:
     // Fixes all cars that are not, as long as the optimum stays below `most`; whether it came to the end.
     bool fix_rest(double most, bool by_chance, Work& work);
-    bool release_for_away(Work& work);
+    bool release_for_room(Work& work);
+    [[nodiscard]] std::size_t left_to_fix() const;
     [[nodiscard]] std::vector<std::size_t> to_fix_anew(const JointAmps& best);
 
     const JointGrid& grid_;

@@ -198,6 +198,17 @@ Wide cost(const JointGrid& grid, const JointAmps& amps) {
     return sum;
 }
 
+JointAmps forced_only(const JointGrid& grid) {
+    JointAmps amps(grid.cars.size(), std::vector<int>(grid.slots()));
+    for (std::size_t i = 0; i < amps.size(); ++i) {
+        for (std::size_t t = 0; t < grid.slots(); ++t) {
+            const GridSlot& slot = grid.cars[i].slots[t];
+            if (!slot.may_rest) amps[i][t] = slot.lo;
+        }
+    }
+    return amps;
+}
+
 bool allows(const GridSlot& slot, int amps) {
     if (amps == 0) return slot.may_rest;
     return amps >= slot.lo && amps <= slot.hi && amps != slot.missing;

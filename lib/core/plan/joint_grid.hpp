@@ -57,6 +57,9 @@ struct JointGrid {
 [[nodiscard]] Wide cost(const JointGrid& grid, std::size_t car, const std::vector<int>& amps);
 [[nodiscard]] Wide cost(const JointGrid& grid, const JointAmps& amps);
 
+// The least of the slots that floors force, nothing else.
+[[nodiscard]] JointAmps forced_only(const JointGrid& grid);
+
 // Off, or one of the currents the slot can carry.
 [[nodiscard]] bool allows(const GridSlot& slot, int amps);
 

@@ -6,12 +6,8 @@
 namespace lullwatt::plan {
 
 Search::Search(const JointGrid& grid, const std::vector<std::int64_t>& targets, const Ascent& ascent)
-    : grid_(grid), targets_(targets), ascent_(ascent), order_(grid.cars.size()) {
+    : grid_(grid), targets_(targets), ascent_(ascent), order_(grid.cars.size()), forced_(forced_only(grid)) {
     std::iota(order_.begin(), order_.end(), std::size_t{0});
-    for (const JointGrid::Car& car : grid.cars) {
-        forced_.emplace_back();
-        for (const GridSlot& slot : car.slots) forced_.back().push_back(slot.may_rest ? 0 : slot.lo);
-    }
 }
 
 std::vector<std::size_t> Search::shuffled() {

@@ -17,17 +17,6 @@ struct Found {
     bool shortfalls_proven = true;
 };
 
-JointAmps forced_only(const JointGrid& grid) {
-    JointAmps amps(grid.cars.size(), std::vector<int>(grid.slots()));
-    for (std::size_t i = 0; i < amps.size(); ++i) {
-        for (std::size_t t = 0; t < grid.slots(); ++t) {
-            const GridSlot& slot = grid.cars[i].slots[t];
-            if (!slot.may_rest) amps[i][t] = slot.lo;
-        }
-    }
-    return amps;
-}
-
 Found find(const JointProblem& problem, const JointGrid& grid, Work& work, const MixedSolver& solver) {
     Found found;
     bool each_fits = true;
