@@ -101,10 +101,10 @@ const char* apart_text(plan::Apart apart) {
     return "";
 }
 
-std::string apart_note(const std::string& car, plan::Apart apart, bool proven) {
+std::string apart_note(const std::string& car, plan::Apart apart, bool gap_is_left) {
     return fmt::format(
         "{} {}: it is planned together with the others by prices on what they share and by search{}.", car,
-        apart_text(apart), proven ? "" : "; no solver closes the gap that is left");
+        apart_text(apart), gap_is_left ? "; no solver closes the gap that is left" : "");
 }
 
 // As much as a proof takes, in the time there is.
@@ -133,8 +133,8 @@ void plan_together(Night& night, const std::vector<CarNight*>& cars, const std::
     const plan::JointProblem problem = problem_of({cars.begin(), cars.end()}, taken);
     night.joint = plan::solve_joint(problem, budget, solver::cbc());
     for (const plan::ApartCar& one : night.joint->apart)
-        night.notes.push_back(
-            apart_note(problem.cars[one.car].name, one.because, night.joint->cost_proven()));
+        night.notes.push_back(apart_note(problem.cars[one.car].name, one.because,
+                                         night.joint->lower_bound && !night.joint->cost_proven()));
     for (std::size_t i = 0; i < cars.size(); ++i) {
         plan::Beside alone = plan::beside(problem, *night.joint, i, cars[i]->question.present);
         cars[i]->question.problem = alone.problem;

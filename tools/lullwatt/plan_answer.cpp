@@ -121,10 +121,14 @@ std::string proof_text(const plan::JointPlan& joint) {
             "floor, or is shorter than by itself while a price is below nothing.\n",
             joint.cars.size(), cost);
     }
+    const bool gives_up =
+        joint.shortfalls.front().missing > MilliwattHours{} ||
+        std::ranges::find(joint.apart, plan::Apart::price_cap, &plan::ApartCar::because) != joint.apart.end();
     return fmt::format(
-        "Proof: {} cars together; no feasible plan costs less than {} with their starts; this one costs {}: "
-        "{}.\n",
-        joint.cars.size(), cost_text(*joint.lower_bound, 6), cost, gap_text(joint));
+        "Proof: {} cars together; no {} costs less than {} with their starts; this one costs {}: {}.\n",
+        joint.cars.size(),
+        gives_up ? "plan that leaves no car shorter, nor takes more above its price cap," : "feasible plan",
+        cost_text(*joint.lower_bound, 6), cost, gap_text(joint));
 }
 
 std::string together_text(const Night& night) {

@@ -51,8 +51,9 @@ class Any {
         for (const std::size_t car : order_) plan_anew(alone_, car, nothing);
         set_ascent();
 
-        if (!proven() && !work_.spent()) try_both_turns();
+        // Shares before money: what follows may take all the time there is.
         if (!as_short_as_alone()) search_.even_out(work_);
+        if (!proven() && !work_.spent()) try_both_turns();
         climb_and_search();
         return {.amps = search_.best().amps,
                 .shortfalls_proven = shortfalls_proven(),

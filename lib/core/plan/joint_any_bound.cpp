@@ -31,7 +31,8 @@ Problem asked_like(Problem alone, const Objective& by_itself, const Objective& l
             if (is_dear(slot, alone.price_cap)) slot.most = WholeAmps(0);
         }
         alone.price_cap.reset();
-    } else if (like.short_by != by_itself.short_by || like.above_cap != by_itself.above_cap) {
+    } else if (like.short_by != by_itself.short_by || like.above_cap != by_itself.above_cap ||
+               alone.manner == Manner::one_block) {  // a block is chosen by less than a milliwatt-hour above
         alone.price_cap.reset();
     }
     return alone;
@@ -82,7 +83,7 @@ Multipliers::ByRow first_guess(const JointGrid& grid, Work& work, const MixedSol
     std::vector<std::int64_t> targets;
     for (const JointGrid::Car& car : grid.cars) targets.push_back(std::min(car.need, car.most));
     Ascent ascent(grid, targets);
-    if (solver.row_prices) {
+    if (solver.row_prices && grid.cars.size() <= kManyCars && !work.stopped()) {
         const JointModel model(grid, targets, Aim::least_money, false);
         const std::vector<double> prices = solver.row_prices(model.programme());
         if (!prices.empty()) ascent.start_at(model.multipliers(prices));

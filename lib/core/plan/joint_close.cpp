@@ -59,6 +59,14 @@ void better_by_parts(const JointGrid& grid, const std::vector<std::int64_t>& tar
 
 }  // namespace
 
+// The cutoff below which a gap counts as closed: 1e-6 of the cost, 1e-8 of the currency at least.
+bool closed(const JointGrid& grid, Wide money, Wide bound) {
+    if (bound >= money) return true;
+    const auto thirds = static_cast<double>(grid.thirds_per_money);
+    const double cost = std::abs(static_cast<double>(money)) * thirds / 3e18;
+    return static_cast<double>(money - bound) * thirds / 3e18 <= 0.9e-6 * std::max(cost, 0.01);
+}
+
 // A solver's word is taken for a plan only after it is checked in whole numbers.
 Asked ask(const JointGrid& grid, const std::vector<std::int64_t>& targets, const JointModel& model,
           const MixedSolver& solver, const MixedEffort& effort) {
@@ -77,7 +85,7 @@ Asked ask(const JointGrid& grid, const std::vector<std::int64_t>& targets, const
 void close_by_solver(const JointGrid& grid, const std::vector<std::int64_t>& targets, const Ascent& ascent,
                      Search& search, Cheapest& found, Work& work, const MixedSolver& solver) {
     better_by_parts(grid, targets, ascent, search, work, solver);
-    if (grid.money(search.cost()) <= found.money_bound) return;
+    if (work.stopped() || closed(grid, grid.money(search.cost()), found.money_bound)) return;
     const JointGrid narrow = narrowed(grid, targets, ascent, search.cost());
     for (const bool whole_amps : {false, true}) {
         if (whole_amps && grid.laminar == false) return;

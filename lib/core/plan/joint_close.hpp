@@ -12,6 +12,9 @@
 
 namespace lullwatt::plan {
 
+// Whether a gap between steps of money counts as closed.
+[[nodiscard]] bool closed(const JointGrid& grid, Wide money, Wide bound);
+
 struct Asked {
     std::optional<JointAmps> amps;  // feasible, checked in whole numbers
     bool exhausted = false;         // nothing better exists

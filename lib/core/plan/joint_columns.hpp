@@ -51,7 +51,7 @@ class Columns {
     [[nodiscard]] std::optional<JointAmps> one_by_one(Work& work) const;
 
   private:
-    using ByRow = std::vector<std::vector<Wide>>;
+    using ByRow = Multipliers::ByRow;
     struct Column {
         std::size_t car;
         Night night;  // empty: the car stays away, at a price no night has

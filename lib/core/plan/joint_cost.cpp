@@ -13,14 +13,6 @@
 namespace lullwatt::plan {
 namespace {
 
-// The cutoff below which a gap counts as closed: 1e-6 of the cost, 1e-8 of the currency at least.
-bool closed(const JointGrid& grid, Wide money, Wide bound) {
-    if (bound >= money) return true;
-    const auto thirds = static_cast<double>(grid.thirds_per_money);
-    const double cost = std::abs(static_cast<double>(money)) * thirds / 3e18;
-    return static_cast<double>(money - bound) * thirds / 3e18 <= 0.9e-6 * std::max(cost, 0.01);
-}
-
 // The best amperes for when the best plan's cars charge.
 void tune(const JointGrid& grid, const std::vector<std::int64_t>& targets, Search& search, Work& work,
           const MixedSolver& solver) {
@@ -44,12 +36,12 @@ Cheapest find_cheapest(const JointGrid& grid, const std::vector<std::int64_t>& t
     if (feasible(grid, targets, ascent.wishes())) known = ascent.wishes();
     if (known) search.offer(std::move(*known), work);
 
-    // With few cars the compact programme is small and its tree closes; with many, its relaxation alone is
-    // slow.
-    constexpr std::size_t kMany = 8;
     constexpr int kQuietDives = 60;
-    const bool many = grid.cars.size() > kMany && solver.growing;
+    constexpr int kPlansFirst = 3;
+    const bool many = grid.cars.size() > kManyCars && solver.growing;
     if (!settled() && many && !work.stopped()) {
+        // Columns take their time: some plan first.
+        for (int i = 0; i < kPlansFirst && !search.best(); ++i) search.step(work);
         Dive dive(grid, targets, ascent, solver);
         if (auto amps = dive.first(work)) search.offer(std::move(*amps), work);
         for (int quiet = 0; search.best() && !settled() && quiet < kQuietDives && !work.spent(); ++quiet) {

@@ -45,12 +45,25 @@ std::optional<Priced> best_response(const JointGrid& grid, std::size_t car, std:
         return some && some->cost < 0 ? some : off;
     }
     const Grid alone = car_alone(grid, car, target, room, surcharge);
-    std::int64_t carried = 0;
-    for (const GridSlot& slot : alone.slots) carried += std::int64_t{slot.hi} * slot.weight;
-    if (carried < target) return std::nullopt;
+    std::int64_t fits = 0;
+    for (const GridSlot& slot : alone.slots) {
+        if (slot.hi == 0 && !slot.may_rest) return std::nullopt;
+        fits += std::int64_t{slot.hi} * slot.weight;
+    }
+    if (fits < target) return std::nullopt;
     work.count();
     GridPlan best = best_plan(alone);
     return Priced{std::move(best.amps), best.cost};
+}
+
+std::int64_t carried(const JointGrid& grid, std::size_t car, const std::vector<int>& room) {
+    std::int64_t units = 0;
+    for (std::size_t t = 0; t < room.size(); ++t) {
+        GridSlot slot = grid.cars[car].slots[t];
+        narrow(slot, room[t]);
+        units += std::int64_t{slot.hi} * slot.weight;
+    }
+    return units;
 }
 
 std::vector<int> room_beside(const JointGrid& grid, std::size_t car, const JointAmps& amps) {

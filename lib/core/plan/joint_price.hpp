@@ -42,11 +42,13 @@ struct Priced {
 [[nodiscard]] Grid car_alone(const JointGrid& grid, std::size_t car, std::int64_t target,
                              const std::vector<int>& room, const std::vector<Wide>& surcharge);
 
-// The cheapest plan of one car, exactly. Empty where the room does not carry the target.
-// REQUIRES: room covers what is forced.
+// The cheapest plan of one car, exactly. Empty where the room does not carry the target, or what is forced.
 [[nodiscard]] std::optional<Priced> best_response(const JointGrid& grid, std::size_t car, std::int64_t target,
                                                   const std::vector<int>& room,
                                                   const std::vector<Wide>& surcharge, Work& work);
+
+// Units that a car can get at most in this room.
+[[nodiscard]] std::int64_t carried(const JointGrid& grid, std::size_t car, const std::vector<int>& room);
 
 // Amperes per slot that the rows leave a car beside the others' `amps`.
 [[nodiscard]] std::vector<int> room_beside(const JointGrid& grid, std::size_t car, const JointAmps& amps);

@@ -1,6 +1,7 @@
 #include "core/plan/joint_together.hpp"
 
 #include <algorithm>
+#include <numeric>
 #include <utility>
 
 #include "core/plan/evaluate.hpp"
@@ -17,6 +18,22 @@ struct Found {
     bool shortfalls_proven = true;
 };
 
+// Each car gets what the ones before it leave, the first name first: what is told if time ends here.
+JointAmps as_much_as_fits(const JointProblem& problem, const JointGrid& grid, Work& work) {
+    std::vector<std::size_t> order(grid.cars.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::ranges::sort(order, {}, [&](std::size_t car) { return problem.cars[car].name; });
+    JointAmps amps = forced_only(grid);
+    for (const std::size_t car : order) {
+        const std::vector<int> room = room_beside(grid, car, amps);
+        const std::int64_t fits = carried(grid, car, room);
+        if (fits < grid.cars[car].need && fits < grid.cars[car].floor) continue;
+        auto priced = best_response(grid, car, std::min(fits, grid.cars[car].need), room, {}, work);
+        if (priced) amps[car] = std::move(priced->amps);
+    }
+    return amps;
+}
+
 Found find(const JointProblem& problem, const JointGrid& grid, Work& work, const MixedSolver& solver) {
     Found found;
     bool each_fits = true;
@@ -32,7 +49,7 @@ Found find(const JointProblem& problem, const JointGrid& grid, Work& work, const
         if (any.answer == Answer::yes) known = std::move(any.amps);
     }
     if (!known) {
-        Targets least = least_short(problem, grid, forced_only(grid), work, solver);
+        Targets least = least_short(problem, grid, as_much_as_fits(problem, grid, work), work, solver);
         found.targets = std::move(least.units);
         found.shortfalls_proven = least.proven;
         known = std::move(least.amps);

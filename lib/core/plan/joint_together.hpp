@@ -10,8 +10,8 @@ namespace lullwatt::plan {
 struct Settled {
     JointAmps amps;
     bool shortfalls_proven = true;
-    std::optional<Wide> bound;  // thirds of 1e-18 of the currency; no plan that leaves each car as much short
-                                // costs less. Empty: none is known
+    std::optional<Wide> bound;  // thirds of 1e-18 of the currency; no plan that leaves each car as much
+                                // short, and no more above its cap, costs less. Empty: none is known
     Proof proof = Proof::priced;
 };
 

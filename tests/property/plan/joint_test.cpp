@@ -218,7 +218,10 @@ TEST_CASE("joint: many cars get a feasible plan with a true bound, whether colum
         JointProblem problem = support::joint_instance(family, *rc::gen::inRange(9, 16), 24,
                                                        *rc::gen::inRange<std::uint64_t>(0, 1'000'000));
         // Nothing is to be short: the columns are asked, and not the fairness before them.
-        for (JointCar& car : problem.cars) car.need = MilliwattHours(car.need.count() / 2);
+        for (JointCar& car : problem.cars) {
+            car.need = MilliwattHours(car.need.count() / 2);
+            if (*rc::gen::inRange(0, 4) == 0) car.floor = MilliwattHours(car.need.count() / 3);
+        }
         Budget budget = small();
         int left = *rc::gen::inRange(0, 400);
         budget.stop = [&left] { return --left < 0; };
@@ -229,4 +232,41 @@ TEST_CASE("joint: many cars get a feasible plan with a true bound, whether colum
         if (whole.shortfalls == stopped.shortfalls && whole.shortfalls.front().missing == MilliwattHours{})
             RC_ASSERT(stopped.lower_bound <= whole.cost);
     }));
+}
+
+TEST_CASE("joint: however early time ends, no car of many goes without what the others leave") {
+    for (const int cars : {9, 30}) {
+        for (const std::uint64_t seed : {3, 4, 5}) {
+            JointProblem problem = support::joint_instance(support::JointFamily::time_of_use, cars, 96, seed);
+            for (JointCar& car : problem.cars) car.need = MilliwattHours(car.need.count() / 2);
+            for (const int calls : {0, 60, 500, 2'000}) {
+                INFO(cars << " cars, seed " << seed << ", stopped at call " << calls);
+                Budget budget = small();
+                int left = calls;
+                budget.stop = [&left] { return --left < 0; };
+                budget.hurry = budget.stop;
+                const JointPlan plan = solve_joint(problem, budget, solver::cbc());
+                CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+                CHECK(plan.shortfalls.front().missing < plan.shortfalls.front().need);
+            }
+        }
+    }
+}
+
+TEST_CASE(
+    "joint: with the whole night's tree cut short, parts of it leave a feasible plan and a true bound") {
+    for (const support::JointFamily family : support::kJointFamilies) {
+        const JointProblem problem = support::joint_instance(family, 3, 96, 31);
+        Budget short_tree = small();
+        short_tree.nodes = 1;
+        const JointPlan plan = solve_joint(problem, short_tree, solver::cbc());
+        const JointPlan without = solve_joint(problem, small());
+        INFO(support::name(family));
+        CHECK(support::complaints(problem, plan) == std::vector<std::string>{});
+        CHECK(plan.shortfalls <= without.shortfalls);
+        if (plan.shortfalls != without.shortfalls) continue;
+        CHECK(plan.cost <= without.cost);
+        CHECK(plan.lower_bound.value() <= without.cost);
+        CHECK(without.lower_bound.value() <= plan.cost);
+    }
 }
