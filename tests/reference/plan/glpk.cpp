@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <ctime>
 #include <glpk.h>
 
 #include "reference/plan/milp.hpp"
@@ -22,6 +23,7 @@ constexpr long kNodesPerMillisecond = 10;  // about what one processor does on t
 
 struct Search {
     long nodes_left = 0;
+    std::clock_t until = 0;                                   // of the processor's time
     double bound = -std::numeric_limits<double>::infinity();  // of the nodes that are open
 };
 
@@ -30,7 +32,7 @@ void stop_at_the_limit(glp_tree* tree, void* info) {
     auto& search = *static_cast<Search*>(info);
     const int best = glp_ios_best_node(tree);
     if (best != 0) search.bound = std::max(search.bound, glp_ios_node_bound(tree, best));
-    if (--search.nodes_left < 0) glp_ios_terminate(tree);
+    if (--search.nodes_left < 0 || std::clock() > search.until) glp_ios_terminate(tree);
 }
 
 }  // namespace
@@ -67,12 +69,12 @@ Solved solve_glpk(const Milp& model, int limit_ms) {
     glp_init_iocp(&how);
     how.presolve = GLP_ON;
     how.msg_lev = GLP_MSG_OFF;
-    // Nodes and not time, so that how much it proves does not depend on what else runs; a stuck one still
-    // ends.
-    Search search{limit_ms * kNodesPerMillisecond};
+    // Nodes and not time, so that how much it proves does not depend on what else runs; slow ones still end,
+    // and by the clock one that is stuck within a node.
+    Search search{limit_ms * kNodesPerMillisecond, std::clock() + 3 * limit_ms * (CLOCKS_PER_SEC / 1000)};
     how.cb_func = stop_at_the_limit;
     how.cb_info = &search;
-    how.tm_lim = 3 * limit_ms;
+    how.tm_lim = 60 * limit_ms;
     const int error = glp_intopt(p, &how);
     Solved solved;
     if (error == 0 && glp_mip_status(p) == GLP_OPT) {

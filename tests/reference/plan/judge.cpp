@@ -8,8 +8,7 @@
 namespace lullwatt::reference {
 namespace {
 
-constexpr int kGlpkFirstMs =
-    3'300;  // 10 s at most by the clock; what it has not proven by then takes it long
+constexpr int kGlpkFirstMs = 3'300;  // 10 s at most; what it has not proven by then takes it long
 
 Solved better_of(const Solved& one, Solved other) {
     if (other.outcome != Outcome::stopped) return other;

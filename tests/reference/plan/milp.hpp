@@ -47,8 +47,8 @@ struct Solved {
     std::optional<double> best;
     double bound = -std::numeric_limits<double>::infinity();
 };
-// GLPK: presolve, one thread, no tolerance on the gap. The limit is of nodes, at most three times as long by
-// the clock.
+// GLPK: presolve, one thread, no tolerance on the gap. The limit is of nodes, at most three times as long
+// in the processor's time.
 [[nodiscard]] Solved solve_glpk(const Milp& model, int limit_ms);
 // CBC: log off, one thread, no tolerance on the gap. The limit is of the processor's time. Its preprocessing
 // is quick and in version 2.10 loses solutions now and then: on for a race, off for a judge.
