@@ -196,14 +196,14 @@ void plan_in_order(Night& night, std::vector<CarNight*> driven, std::vector<plan
 
 // Those set by hand first, where the bill charges for the month: the others are planned around them.
 void plan_by_hand(Night& night, std::vector<CarNight*>& cars, std::vector<plan::Taken>& taken) {
-    const auto driven =
-        std::ranges::stable_partition(cars, [](const CarNight* car) { return by_hand(car->question); });
-    const bool before_others = driven.begin() != cars.begin() && !driven.empty();
-    for (auto at = cars.begin(); at != driven.begin(); ++at) {
+    const auto driven = std::stable_partition(cars.begin(), cars.end(),
+                                              [](const CarNight* car) { return by_hand(car->question); });
+    const bool before_others = driven != cars.begin() && driven != cars.end();
+    for (auto at = cars.begin(); at != driven; ++at) {
         (*at)->month = (*at)->question.plan();
         taken.push_back(taken_by(**at));
     }
-    cars.erase(cars.begin(), driven.begin());
+    cars.erase(cars.begin(), driven);
     if (!before_others) return;
     night.notes.emplace_back(
         "What is set by hand is planned first, as if driven cars drew their standing current; driven ones "
