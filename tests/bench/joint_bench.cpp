@@ -50,6 +50,7 @@ void measure(Cell& cell, const plan::JointProblem& problem, double seconds) {
         budget.pricings = 1'000'000;
         budget.nodes = 10'000'000;
         budget.stop = [begin, ms] { return since(begin) > ms; };
+        budget.hurry = [begin, ms] { return since(begin) > ms / 2; };
         return budget;
     };
     auto begin = now();
