@@ -15,11 +15,11 @@
 
 namespace lullwatt::plan {
 
-// Climbs towards the greatest bound by deflected subgradient steps.
 // With no more cars than these the compact programme (joint_model.hpp) is small and its tree closes; with
 // more, its relaxation alone is slow.
 constexpr std::size_t kManyCars = 8;
 
+// Climbs towards the greatest bound by deflected subgradient steps.
 class Ascent {
   public:
     // REQUIRES: every car alone carries its target; grid and targets outlive this.
