@@ -14,6 +14,7 @@
 #include "tools/lullwatt/printed_text.hpp"
 #include "tools/lullwatt/site_contract.hpp"
 #include "tools/lullwatt/site_option.hpp"
+#include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
 namespace {
@@ -68,8 +69,8 @@ Exit beside_printed(const BillCommand& command, const tariff::Tariff& tariff, Sh
     const auto printed = io::read_printed_bill(command.printed);
     if (!printed.ok()) return refuse(printed.faults());
     BillOptions options = command.bill;
-    options.from = date::format("%F", date::sys_days{printed.value().days.from});
-    options.to = date::format("%F", date::sys_days{printed.value().days.to});
+    options.from = day_text(printed.value().days.from);
+    options.to = day_text(printed.value().days.to);
     const bool typed = !printed.value().usage.taken.empty() && options.readings.empty();
     if (typed && options.kwh.empty() && options.register_reads.empty()) options.kwh = {"0"};
     auto usage = bill_usage(options);

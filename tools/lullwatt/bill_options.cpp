@@ -12,6 +12,7 @@
 #include "io/settings/scalar.hpp"
 #include "io/usage/usage.hpp"
 #include "io/zone/zone.hpp"
+#include "tools/lullwatt/option_fault.hpp"
 #include "tools/lullwatt/site_option.hpp"
 
 namespace lullwatt::tools {
@@ -20,12 +21,6 @@ namespace {
 using account::DateSpan;
 using account::Metered;
 using account::Typed;
-
-io::Fault option_fault(std::string option, std::string what, std::string value, std::string allowed,
-                       std::string mend = "") {
-    return {kCommandLine,   0, 0, std::move(option), std::move(what), std::move(value), std::move(allowed),
-            std::move(mend)};
-}
 
 constexpr std::int64_t kMostEnergy = 1'000'000'000'000;  // mWh of one bill: a million kWh
 

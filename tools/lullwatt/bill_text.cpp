@@ -16,11 +16,6 @@ namespace {
 using account::Bill;
 using account::Line;
 
-std::string day_text(CivilDate date) { return date::format("%F", date::sys_days{date}); }
-
-// The minor unit's digits at least; more where a line was not rounded to it.
-std::string amount_text(Money amount, int digits) { return decimal_text(amount.count(), 6, digits); }
-
 std::string unit_word(Line::Unit unit) {
     switch (unit) {
         case Line::Unit::kilowatt_hour:

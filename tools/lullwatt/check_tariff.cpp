@@ -9,6 +9,7 @@
 #include "io/tariff_file/tariff_age.hpp"
 #include "io/tariff_file/tariff_file.hpp"
 #include "tools/lullwatt/site_option.hpp"
+#include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
 
@@ -31,16 +32,14 @@ Exit check_tariff(const std::string& file, bool json, Shell& shell) {
                                       {"faults", nlohmann::ordered_json::array()},
                                       {"revisions", nlohmann::ordered_json::array()},
                                       {"old_prices", nlohmann::ordered_json::array()}};
-        for (const auto& revision : tariff.revisions)
-            answer["revisions"].push_back(date::format("%F", date::sys_days{revision.from}));
+        for (const auto& revision : tariff.revisions) answer["revisions"].push_back(day_text(revision.from));
         for (const io::Fault& notice : notices) answer["old_prices"].push_back(io::text(notice));
         shell.out << answer.dump(2) << '\n';
         return Exit::done;
     }
     shell.out << fmt::format("{} ({}): in order, {} revision{}, the newest from {}, in {}.\n", tariff.name,
                              file, tariff.revisions.size(), tariff.revisions.size() == 1 ? "" : "s",
-                             date::format("%F", date::sys_days{tariff.revisions.back().from}),
-                             tariff.currency);
+                             day_text(tariff.revisions.back().from), tariff.currency);
     for (const io::Fault& notice : notices) shell.out << "OLD PRICES: " << io::text(notice) << '\n';
     return Exit::done;
 }

@@ -12,6 +12,7 @@
 #include "io/settings/scalar.hpp"
 #include "tools/lullwatt/circuit_text.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/option_fault.hpp"
 #include "tools/lullwatt/site_option.hpp"
 
 namespace lullwatt::tools {
@@ -24,12 +25,6 @@ struct CircuitOption {
     std::vector<std::string> with;
     bool questions = false;
 };
-
-io::Fault option_fault(std::string option, std::string what, std::string value, std::string allowed,
-                       std::string mend) {
-    return {kCommandLine,   0, 0, std::move(option), std::move(what), std::move(value), std::move(allowed),
-            std::move(mend)};
-}
 
 // What a load is taken for, by whole words of its name.
 struct Known {

@@ -16,6 +16,7 @@
 #include "tools/lullwatt/bill_options.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/compare_text.hpp"
+#include "tools/lullwatt/option_fault.hpp"
 #include "tools/lullwatt/site_contract.hpp"
 #include "tools/lullwatt/site_option.hpp"
 

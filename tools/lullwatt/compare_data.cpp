@@ -5,15 +5,12 @@
 
 #include "tools/lullwatt/compare_text.hpp"
 #include "tools/lullwatt/faults_json.hpp"
+#include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-std::string day_text(CivilDate date) { return date::format("%F", date::sys_days{date}); }
-
-std::string money(Money amount, int digits) { return decimal_text(amount.count(), 6, digits); }
 
 Json tariff_json(const ComparedTariff& tariff, const ComparedTariff& now, int digits) {
     Json one{{"file", tariff.file}, {"name", tariff.name}, {"present", &tariff == &now}};
@@ -21,13 +18,13 @@ Json tariff_json(const ComparedTariff& tariff, const ComparedTariff& now, int di
         one["refused"] = Json::parse(faults_json(tariff.refused));
         return one;
     }
-    one["cost"] = money(tariff.year.total, digits);
-    one["than_now"] = money(tariff.year.total - now.year.total, digits);
-    if (tariff.cars) one["cars"] = money(tariff.cars_in_all(), digits);
+    one["cost"] = amount_text(tariff.year.total, digits);
+    one["than_now"] = amount_text(tariff.year.total - now.year.total, digits);
+    if (tariff.cars) one["cars"] = amount_text(tariff.cars_in_all(), digits);
     for (std::size_t share = 0; share < account::kShareCount; ++share)
         one["shares"][share_words(static_cast<account::Share>(share))] =
-            money(tariff.year.by_share[share], digits);
-    for (const Money bill : tariff.year.bills) one["bills"].push_back(money(bill, digits));
+            amount_text(tariff.year.by_share[share], digits);
+    for (const Money bill : tariff.year.bills) one["bills"].push_back(amount_text(bill, digits));
     one["ranked"] = !tariff.is_guess();
     one["assumed"] = tariff.year.assumed;
     one["assumed_kwh"] = decimal_text(tariff.assumed.count(), 6);
@@ -75,8 +72,9 @@ std::string compare_csv(const std::vector<ComparedTariff>& tariffs, const Compar
             text += fmt::format("{},,,,,{}\n", field(tariff.file), field(io::text(fault)));
         for (std::size_t bill = 0; bill < tariff.year.bills.size(); ++bill) {
             text += fmt::format("{},{},{},{},{},\n", field(tariff.file), day_text(words.spans[bill].from),
-                                day_text(words.spans[bill].to), money(tariff.year.bills[bill], words.digits),
-                                tariff.cars ? money((*tariff.cars)[bill], words.digits) : "");
+                                day_text(words.spans[bill].to),
+                                amount_text(tariff.year.bills[bill], words.digits),
+                                tariff.cars ? amount_text((*tariff.cars)[bill], words.digits) : "");
         }
     }
     return text;

@@ -8,6 +8,8 @@
 #include <date/date.h>
 #include <fmt/format.h>
 
+#include "tools/lullwatt/words.hpp"
+
 namespace lullwatt::tools {
 namespace {
 
@@ -16,13 +18,9 @@ constexpr double kGuess = 0.10;  // ours: of the energy
 constexpr std::array<const char*, account::kShareCount> kShares = {
     "price per kWh", "blocks", "demand", "fixed charges", "energy given back", "riders, taxes and rounding"};
 
-std::string day_text(CivilDate date) { return date::format("%F", date::sys_days{date}); }
-
-std::string money(Money amount, int digits) { return decimal_text(amount.count(), 6, digits); }
-
 // "+12.30", "-4.00".
 std::string signed_money(Money amount, int digits) {
-    return (amount > Money(0) ? "+" : "") + money(amount, digits);
+    return (amount > Money(0) ? "+" : "") + amount_text(amount, digits);
 }
 
 // Each bill a bar of eighths, as high as its part of the dearest one of all.
@@ -51,8 +49,8 @@ std::string head(const std::vector<ComparedTariff>& tariffs, const CompareWords&
     }
     const Seconds bare = tariffs.front().without_readings;
     if (bare > Seconds{0}) {
-        text += fmt::format("NOT COVERED: {:g} h have no readings.\n",
-                            static_cast<double>(bare.count()) / 3600);
+        text +=
+            fmt::format("NOT COVERED: {:g} h have no readings.\n", static_cast<double>(bare.count()) / 3600);
     }
     for (const auto& span : words.left_out) {
         text += fmt::format("LEFT OUT: {} to {}, which make no whole bill.\n", day_text(span.from),
@@ -62,9 +60,10 @@ std::string head(const std::vector<ComparedTariff>& tariffs, const CompareWords&
 }
 
 std::string row(const ComparedTariff& tariff, const std::string& place, const std::string& more, int digits) {
-    const std::string cars = tariff.cars ? fmt::format("{:>10}  ", money(tariff.cars_in_all(), digits)) : "";
-    return fmt::format("  {:>3} {:>10}  {:>10}  {}{}\n", place, money(tariff.year.total, digits), more, cars,
-                       tariff.name);
+    const std::string cars =
+        tariff.cars ? fmt::format("{:>10}  ", amount_text(tariff.cars_in_all(), digits)) : "";
+    return fmt::format("  {:>3} {:>10}  {:>10}  {}{}\n", place, amount_text(tariff.year.total, digits), more,
+                       cars, tariff.name);
 }
 
 std::string assumed_text(const ComparedTariff& tariff) {
@@ -140,7 +139,7 @@ std::string months(const std::vector<ComparedTariff>& tariffs, const CompareWord
         width = std::max(width, tariff.name.size());
     }
     std::string text = fmt::format("\nBill by bill from {}; a full bar is {}:\n",
-                                   day_text(words.spans.front().from), money(highest, words.digits));
+                                   day_text(words.spans.front().from), amount_text(highest, words.digits));
     for (const std::size_t i : ranked(tariffs)) {
         if (tariffs[i].refused.empty())
             text +=

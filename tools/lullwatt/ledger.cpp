@@ -8,6 +8,7 @@
 #include "io/fault/printable.hpp"
 #include "tools/lullwatt/command.hpp"
 #include "tools/lullwatt/ledger_option.hpp"
+#include "tools/lullwatt/option_fault.hpp"
 
 namespace lullwatt::tools {
 namespace {

@@ -6,6 +6,7 @@
 
 #include "io/report/month_report.hpp"
 #include "tools/lullwatt/ledger_text.hpp"
+#include "tools/lullwatt/option_fault.hpp"
 #include "tools/lullwatt/question.hpp"
 
 namespace lullwatt::tools {

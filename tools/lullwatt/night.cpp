@@ -14,8 +14,6 @@
 namespace lullwatt::tools {
 namespace {
 
-constexpr MilliwattHours kNothing{};
-
 bool by_hand(const Question& question) { return question.point().control == site::Control::by_hand; }
 
 bool needs_energy(const Question& question) {

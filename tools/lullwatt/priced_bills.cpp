@@ -11,6 +11,7 @@
 #include "core/account/known_before.hpp"
 #include "core/account/use.hpp"
 #include "core/tariff/window.hpp"
+#include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
 namespace {
@@ -62,7 +63,7 @@ std::optional<account::Refusal> too_much(const Tariff& tariff, const Zone& clock
         }
         if (sum <= kMostEnergy) continue;
         return account::Refusal{fmt::format("the readings of the bill from {} come to more than 1000000 kWh",
-                                            date::format("%F", date::sys_days{span.from})),
+                                            day_text(span.from)),
                                 "look at their unit"};
     }
     return std::nullopt;
@@ -83,7 +84,7 @@ std::string unknown_text(const Tariff& tariff, std::vector<DateSpan> known, Date
     const auto unknown = account::unknown_before(tariff, known, shown);
     if (unknown.empty()) return "";
     return fmt::format("Bills before {} are unknown: '{}' start{} at nothing there.",
-                       date::format("%F", date::sys_days{known.front().from}), fmt::join(unknown, "' and '"),
+                       day_text(known.front().from), fmt::join(unknown, "' and '"),
                        unknown.size() == 1 ? "s" : "");
 }
 

@@ -11,6 +11,7 @@
 
 #include "core/plan/joint.hpp"
 #include "io/settings/scalar.hpp"
+#include "tools/lullwatt/option_fault.hpp"
 #include "tools/lullwatt/outings.hpp"
 #include "tools/lullwatt/time_option.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -18,14 +19,7 @@
 namespace lullwatt::tools {
 namespace {
 
-constexpr date::days kDay{1};
 constexpr date::days kLongestPresence{8};
-
-io::Fault option_fault(std::string option, std::string value, std::string what, std::string allowed,
-                       std::string mend = {}) {
-    return {kCommandLine,   0, 0, std::move(option), std::move(what), std::move(value), std::move(allowed),
-            std::move(mend)};
-}
 
 // What an option that measures something takes, and one of it for messages.
 struct Measure {
@@ -53,7 +47,7 @@ std::optional<Value> measured(const Measure& measure, const std::string& text, i
     const auto& error = std::get<io::ScalarError>(parsed);
     const bool bare_word = text.find_first_of("0123456789") == std::string::npos;
     faults.push_back(
-        option_fault(measure.option, text, bare_word ? "is not a number" : error.what, io::allowed_text(rule),
+        option_fault(measure.option, bare_word ? "is not a number" : error.what, text, io::allowed_text(rule),
                      error.mend.empty() || bare_word
                          ? fmt::format("write it as in '{} {}', in {}", measure.option, measure.sample, unit)
                          : error.mend));
@@ -71,9 +65,9 @@ std::optional<std::size_t> car_named(const io::SiteFile& site, const std::string
     const auto found = std::ranges::find(names, name);
     if (found != names.end()) return static_cast<std::size_t>(found - names.begin());
     const auto meant = io::nearest(name, names);
-    faults.push_back(option_fault(
-        "--car", name, name.empty() ? "is missing: there are several cars" : "is no car of this house", known,
-        meant ? fmt::format("did you mean '{}'?", *meant) : "say which"));
+    faults.push_back(
+        option_fault("--car", name.empty() ? "is missing: there are several cars" : "is no car of this house",
+                     name, known, meant ? fmt::format("did you mean '{}'?", *meant) : "say which"));
     return std::nullopt;
 }
 
@@ -85,7 +79,7 @@ struct StatedNeed {
 StatedNeed stated_need(const QuestionOptions& options, const io::CarSettings& car, io::Faults& faults) {
     const bool by_charge = !options.from_soc.empty() || !options.to_soc.empty();
     if (!options.need.empty() + by_charge + !options.distance.empty() + options.fill > 1) {
-        faults.push_back(option_fault("--need", "", "is one of several needs given",
+        faults.push_back(option_fault("--need", "is one of several needs given", "",
                                       "one of --need, --from-soc with --to-soc, --distance, --fill"));
         return {};
     }
@@ -96,15 +90,16 @@ StatedNeed stated_need(const QuestionOptions& options, const io::CarSettings& ca
     };
     if (by_charge) {
         if (options.from_soc.empty()) {
-            faults.push_back(option_fault("--from-soc", "", "is missing beside --to-soc", "0 % to 100 %"));
+            faults.push_back(option_fault("--from-soc", "is missing beside --to-soc", "", "0 % to 100 %"));
         }
         const vehicle::ChargeRange range{percent(kFromSoc, options.from_soc, 0),
                                          percent(kToSoc, options.to_soc, 100)};
         if (range.to < range.from) {
             faults.push_back(option_fault(
-                "--to-soc", options.to_soc,
+                "--to-soc",
                 fmt::format("is below --from-soc, {:g} %: charging fills and never empties",
                             range.from.percent),
+                options.to_soc,
                 range.from.percent == 100 ? "100 %" : fmt::format("{:g} % to 100 %", range.from.percent),
                 "swap the two if one was taken for the other"));
         }
@@ -117,9 +112,9 @@ StatedNeed stated_need(const QuestionOptions& options, const io::CarSettings& ca
     if (!options.distance.empty()) {
         const auto far = measured<Kilometres>(kDistance, options.distance, faults);
         if (!car.car.per_100_km) {
-            faults.push_back(option_fault("--distance", options.distance,
-                                          fmt::format("needs the consumption of {}", car.car.name), "",
-                                          "add 'consumption' to the car in the site file"));
+            faults.push_back(
+                option_fault("--distance", fmt::format("needs the consumption of {}", car.car.name),
+                             options.distance, "", "add 'consumption' to the car in the site file"));
         }
         return {vehicle::Distance{far.value_or(Kilometres(0))}, {}};
     }
@@ -156,7 +151,7 @@ std::optional<plan::Preference> preference(const QuestionOptions& options, const
     if (options.preference.empty()) return car.preference;
     const auto found = std::ranges::find(kWords, options.preference);
     if (found != kWords.end()) return static_cast<plan::Preference>(found - kWords.begin());
-    faults.push_back(option_fault("--preference", options.preference, "is not one of the choices",
+    faults.push_back(option_fault("--preference", "is not one of the choices", options.preference,
                                   "early | late | gentle"));
     return std::nullopt;
 }
@@ -174,16 +169,16 @@ void settle_presence(const QuestionOptions& options, Question& question, io::Fau
         options.ready_by.empty() ? std::optional(usual.label) : parse_label(options.ready_by, zone, *plug_in);
     if (label) question.ready_by_note = label_note(zone, *label);
     if (*plug_in < question.now) {
-        faults.push_back(option_fault("--plug-in", options.plug_in, "is in the past", "now or later",
+        faults.push_back(option_fault("--plug-in", "is in the past", options.plug_in, "now or later",
                                       "or say --at, as if now were then"));
     }
     if (*ready_by - *plug_in < Seconds{60}) {
-        faults.push_back(option_fault("--ready-by", options.ready_by, "leaves no minute after the plug-in",
+        faults.push_back(option_fault("--ready-by", "leaves no minute after the plug-in", options.ready_by,
                                       "a later time"));
     }
     if (*ready_by - *plug_in > kLongestPresence) {
-        faults.push_back(option_fault("--ready-by", options.ready_by,
-                                      "is more than eight days after the plug-in", "up to eight days"));
+        faults.push_back(option_fault("--ready-by", "is more than eight days after the plug-in",
+                                      options.ready_by, "up to eight days"));
     }
 }
 
@@ -199,16 +194,17 @@ void settle_request(const QuestionOptions& options, Question& question, io::Faul
     const MilliwattHours whole = vehicle::between(question.settings().car, {0}, {100});
     const char* const measured_by = !options.need.empty() ? "--need" : "--distance";
     if (energy.value_or(whole) > whole && !(options.need.empty() && options.distance.empty())) {
-        faults.push_back(option_fault(measured_by, options.need.empty() ? options.distance : options.need,
+        faults.push_back(option_fault(measured_by,
                                       "is more than an empty battery takes, " + energy_text(whole),
+                                      options.need.empty() ? options.distance : options.need,
                                       "up to " + energy_text(whole) + " at the register"));
         return;
     }
     if (!options.floor.empty() && MilliwattHours(floor) > energy.value_or(MilliwattHours{})) {
         const std::string need = energy_text(energy.value_or(MilliwattHours{}));
-        faults.push_back(option_fault("--floor", options.floor,
+        faults.push_back(option_fault("--floor",
                                       fmt::format("is above the need, {}, of which it is a part", need),
-                                      "0 kWh to " + need, "lower it, or raise the need"));
+                                      options.floor, "0 kWh to " + need, "lower it, or raise the need"));
         return;
     }
     question.charge = stated.charge;
@@ -239,13 +235,13 @@ void settle_month(const QuestionOptions& options, Question& question, io::Faults
 io::Faults left_empty(const QuestionOptions& options) {
     io::Faults empty;
     for (const std::string& option : options.left_empty) {
-        empty.push_back(option_fault(option, "", "is empty", "", "give it a value, or leave it out"));
+        empty.push_back(option_fault(option, "is empty", "", "", "give it a value, or leave it out"));
     }
     return empty;
 }
 
 io::Fault no_time(std::string option, const std::string& text) {
-    return option_fault(std::move(option), text, "is no time", kTimeForms);
+    return option_fault(std::move(option), "is no time", text, kTimeForms);
 }
 
 bool QuestionOptions::of_one_car() const {
@@ -312,7 +308,7 @@ io::Read<double> proof_seconds(const QuestionOptions& options) {
     double seconds = 0;
     const auto read = std::from_chars(options.proof_time.data(), end, seconds);
     if (read.ec == std::errc{} && read.ptr == end && seconds >= 0 && seconds <= kMost) return seconds;
-    return io::Faults{option_fault("--proof-time", options.proof_time, "is no number of seconds",
+    return io::Faults{option_fault("--proof-time", "is no number of seconds", options.proof_time,
                                    "0 to 3600, as in '2' or '0.5'")};
 }
 

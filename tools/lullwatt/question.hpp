@@ -13,6 +13,8 @@
 
 namespace lullwatt::tools {
 
+inline constexpr date::days kDay{1};
+
 // As typed; what is empty was not.
 struct QuestionOptions {
     SiteOption site;

@@ -6,6 +6,7 @@
 #include "io/report/session_line.hpp"
 #include "tools/lullwatt/ledger_text.hpp"
 #include "tools/lullwatt/ledger_words.hpp"
+#include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
 namespace {
@@ -18,8 +19,6 @@ std::string month_name(const Month& month, const Zone& zone) {
     return zone.known().contains(month.when.begin) ? date::format("%B %Y", zone.civil(month.when.begin))
                                                    : date::format("%B %Y", month.when.begin);
 }
-
-std::string amount_text(Money amount, int digits) { return decimal_text(amount.count(), 6, digits); }
 
 std::string signed_text(Money amount, int digits) {
     return (amount >= Money(0) ? "+" : "") + money_text(amount, digits);

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "io/household/household.hpp"
+#include "tools/lullwatt/option_fault.hpp"
 #include "tools/lullwatt/site_option.hpp"
 
 namespace lullwatt::tools {

@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 
 #include "tools/lullwatt/faults_json.hpp"
+#include "tools/lullwatt/option_fault.hpp"
 
 namespace lullwatt::tools {
 

@@ -26,8 +26,6 @@ void add_site_option(CLI::App& app, SiteOption& option);
 // 2 where only the command line is at fault, else 1.
 [[nodiscard]] Exit exit_of(const io::Faults& faults);
 
-inline constexpr const char* kCommandLine = "command line";  // Fault::file of an option's fault
-
 // Prints faults, one a line, to `shell.err`, or as JSON to `shell.out`.
 void print_faults(Shell& shell, const io::Faults& faults, bool json);
 

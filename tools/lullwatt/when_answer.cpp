@@ -18,8 +18,6 @@
 namespace lullwatt::tools {
 namespace {
 
-constexpr MilliwattHours kNothing{};
-constexpr date::days kDay{1};
 
 // The full hours of the night, and its begin.
 std::vector<std::size_t> full_hours(const Question& question) {

@@ -12,7 +12,6 @@
 namespace lullwatt::tools {
 namespace {
 
-constexpr MilliwattHours kNothing{};
 constexpr std::size_t kMostRows = 12;
 
 std::string cost(const WhenWords& words, ExactAmount amount) {

@@ -10,6 +10,7 @@
 #include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/night.hpp"
 #include "tools/lullwatt/node_worth.hpp"
+#include "tools/lullwatt/option_fault.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/time_option.hpp"
 #include "tools/lullwatt/words.hpp"

@@ -53,6 +53,8 @@ std::string date_text(CivilDate date) {
                        kMonths[static_cast<unsigned>(date.month()) - 1], static_cast<int>(date.year()));
 }
 
+std::string day_text(CivilDate date) { return date::format("%F", date::sys_days{date}); }
+
 std::string iso_text(const Zone& zone, Instant at) {
     const auto minutes = std::chrono::duration_cast<std::chrono::minutes>(zone.offset_at(at)).count();
     const auto magnitude = minutes < 0 ? -minutes : minutes;
@@ -65,6 +67,8 @@ std::string energy_text(MilliwattHours energy) {
 }
 
 std::string amps_text(WholeAmps amps) { return fmt::format("{} A", amps.count()); }
+
+std::string amount_text(Money amount, int digits) { return decimal_text(amount.count(), 6, digits); }
 
 std::string cost_text(ExactAmount cost, int digits) { return money_text(rounded(cost, digits), digits); }
 

@@ -12,6 +12,8 @@
 
 namespace lullwatt::tools {
 
+inline constexpr MilliwattHours kNothing{};
+
 // "23:05"; on the hour a clock repeats, with the zone's letters: "01:30 ADT".
 [[nodiscard]] std::string clock_text(const Zone& zone, Instant at);
 // "02:30 does not exist that night", "the first of two 01:30 that night"; empty for a label that exists once.
@@ -20,12 +22,16 @@ namespace lullwatt::tools {
 [[nodiscard]] std::string day_and_clock_text(const Zone& zone, Instant at);
 // "Wednesday 14 January 2026".
 [[nodiscard]] std::string date_text(CivilDate date);
+// "2026-01-14".
+[[nodiscard]] std::string day_text(CivilDate date);
 // "2026-01-14T23:05:00-04:00": for machines.
 [[nodiscard]] std::string iso_text(const Zone& zone, Instant at);
 // "18.6 kWh".
 [[nodiscard]] std::string energy_text(MilliwattHours energy);
 // "20 A".
 [[nodiscard]] std::string amps_text(WholeAmps amps);
+// At least as many decimals as the minor unit, more where the amount has them: "2.09", "0.0125".
+[[nodiscard]] std::string amount_text(Money amount, int digits);
 // An exact amount rounded to the currency's minor unit: "2.09".
 [[nodiscard]] std::string cost_text(ExactAmount cost, int digits);
 // A rate per kWh with at least as many decimals as the minor unit: "0.0951".

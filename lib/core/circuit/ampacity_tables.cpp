@@ -8,14 +8,14 @@
 namespace lullwatt::circuit {
 namespace {
 
-struct Row {
+struct AmpacityRow {
     std::array<double, 3> copper, aluminium;  // 60, 75, 90 °C; 0: the table has none
 };
 
 // clang-format off
 // In the order of WireSize. To 4/0: NEC 310.16 as adopted in IRC E3705.1 of 2018 (flipbuilder.com) and 2021
 // (up.codes). From 250 kcmil: a transcription of C22.1:24 that found no difference from 310.16; alone.
-constexpr std::array<Row, kWireSizes.size()> kAmpacities{{
+constexpr std::array<AmpacityRow, kWireSizes.size()> kAmpacities{{
     {{ 15,  20,  25}, {  0,   0,   0}},  // 14 AWG
     {{ 20,  25,  30}, { 15,  20,  25}},
     {{ 30,  35,  40}, { 25,  30,  35}},
@@ -73,7 +73,7 @@ std::string_view ampacity_table(Code code, int edition, Metal metal) {
 }
 
 std::optional<TabulatedAmpacity> tabulated_ampacity(Metal metal, WireSize size, Column column) {
-    const Row& row = kAmpacities[static_cast<std::size_t>(size)];
+    const AmpacityRow& row = kAmpacities[static_cast<std::size_t>(size)];
     const auto& cells = metal == Metal::copper ? row.copper : row.aluminium;
     const auto amps = some(cells[static_cast<std::size_t>(column)]);
     if (!amps) return std::nullopt;

@@ -9,7 +9,7 @@ namespace lullwatt::circuit {
 namespace {
 
 // The loads of one row, as the guide counts them.
-struct Row {
+struct UseTotals {
     std::vector<Amps> currents;  // falling
     int sockets = 0;             // units with one
     Amps connected{};
@@ -18,13 +18,13 @@ struct Row {
 struct Rule {
     HouseholdUse use;
     std::string_view words;
-    Amps (*demand)(const Row&);
+    Amps (*demand)(const UseTotals&);
 };
 
 Amps above(Amps current, Amps threshold) { return std::max(current - threshold, Amps(0)); }
 
 // The first `whole` at 100 %, the rest at `share`.
-Amps largest_whole(const Row& row, std::size_t whole, double share) {
+Amps largest_whole(const UseTotals& row, std::size_t whole, double share) {
     Amps demand{0};
     for (std::size_t at = 0; at < row.currents.size(); ++at) {
         demand += at < whole ? row.currents[at] : share * row.currents[at];
@@ -32,14 +32,14 @@ Amps largest_whole(const Row& row, std::size_t whole, double share) {
     return demand;
 }
 
-Amps all(const Row& row) { return row.connected; }
-Amps two_thirds(const Row& row) { return 0.66 * row.connected; }
-Amps half_above_ten(const Row& row) { return row.connected - 0.5 * above(row.connected, Amps(10)); }
-Amps cooking(const Row& row) {
+Amps all(const UseTotals& row) { return row.connected; }
+Amps two_thirds(const UseTotals& row) { return 0.66 * row.connected; }
+Amps half_above_ten(const UseTotals& row) { return row.connected - 0.5 * above(row.connected, Amps(10)); }
+Amps cooking(const UseTotals& row) {
     return row.connected - 0.7 * above(row.connected, Amps(10)) + row.sockets * Amps(5);
 }
-Amps showers(const Row& row) { return largest_whole(row, 2, 0.25); }
-Amps largest_and_forty(const Row& row) { return largest_whole(row, 1, 0.40); }
+Amps showers(const UseTotals& row) { return largest_whole(row, 2, 0.25); }
+Amps largest_and_forty(const UseTotals& row) { return largest_whole(row, 1, 0.40); }
 
 // IET On-Site Guide Table A2, individual household installations, as Electricians' Guide Table 6.2 prints it
 // too.
@@ -65,7 +65,7 @@ HouseholdDemand household_demand(std::span<const HouseholdLoad> loads) {
     HouseholdDemand result;
     for (const auto& [use, words, demand] : kRules) {
         DemandLine line{.use = use, .rule = words};
-        Row row;
+        UseTotals row;
         for (const HouseholdLoad& load : loads) {
             assert(load.current >= Amps(0));
             if (load.use != use) continue;

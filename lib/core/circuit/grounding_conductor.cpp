@@ -7,25 +7,25 @@
 namespace lullwatt::circuit {
 namespace {
 
-struct Row {
+struct BondRow {
     double device;
     WireSize copper;
     WireSize aluminium;
 };
 
 // NEC table 250.122 as printed by two trade pages; older editions print rows of 30 and 40 A with equal sizes.
-constexpr std::array<Row, 12> kRows = {{{15, WireSize::awg14, WireSize::awg12},
-                                        {20, WireSize::awg12, WireSize::awg10},
-                                        {60, WireSize::awg10, WireSize::awg8},
-                                        {100, WireSize::awg8, WireSize::awg6},
-                                        {200, WireSize::awg6, WireSize::awg4},
-                                        {300, WireSize::awg4, WireSize::awg2},
-                                        {400, WireSize::awg3, WireSize::awg1},
-                                        {500, WireSize::awg2, WireSize::awg1_0},
-                                        {600, WireSize::awg1, WireSize::awg2_0},
-                                        {800, WireSize::awg1_0, WireSize::awg3_0},
-                                        {1000, WireSize::awg2_0, WireSize::awg4_0},
-                                        {1200, WireSize::awg3_0, WireSize::kcmil250}}};
+constexpr std::array<BondRow, 12> kBondRows = {{{15, WireSize::awg14, WireSize::awg12},
+                                                {20, WireSize::awg12, WireSize::awg10},
+                                                {60, WireSize::awg10, WireSize::awg8},
+                                                {100, WireSize::awg8, WireSize::awg6},
+                                                {200, WireSize::awg6, WireSize::awg4},
+                                                {300, WireSize::awg4, WireSize::awg2},
+                                                {400, WireSize::awg3, WireSize::awg1},
+                                                {500, WireSize::awg2, WireSize::awg1_0},
+                                                {600, WireSize::awg1, WireSize::awg2_0},
+                                                {800, WireSize::awg1_0, WireSize::awg3_0},
+                                                {1000, WireSize::awg2_0, WireSize::awg4_0},
+                                                {1200, WireSize::awg3_0, WireSize::kcmil250}}};
 
 constexpr double kNearMiss = 0.99;  // of the needed area, ours: near enough to be told
 
@@ -33,8 +33,8 @@ constexpr double kNearMiss = 0.99;  // of the needed area, ours: near enough to 
 
 std::optional<WireSize> tabulated_grounding(Metal metal, Amps device) {
     const auto row =
-        std::ranges::find_if(kRows, [&](const Row& one) { return device.count() <= one.device; });
-    if (row == kRows.end()) return std::nullopt;
+        std::ranges::find_if(kBondRows, [&](const BondRow& one) { return device.count() <= one.device; });
+    if (row == kBondRows.end()) return std::nullopt;
     return metal == Metal::copper ? row->copper : row->aluminium;
 }
 

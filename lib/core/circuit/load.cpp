@@ -13,7 +13,6 @@ constexpr std::array kEquipmentReadings = {EquipmentReading::in_pool, EquipmentR
                                            EquipmentReading::outside_125};
 constexpr int kMost = 80;  // what the control pilot can tell
 constexpr int kLeast = 6;
-constexpr int kNotOnThePilot = 52;
 
 std::string equipment_words(EquipmentReading reading) {
     switch (reading) {
@@ -101,7 +100,7 @@ Outcome calculate(const Dwelling& dwelling, const Basis& basis) {
 std::optional<WholeAmps> largest_setting(const Dwelling& dwelling, std::size_t index, const Basis& basis) {
     Dwelling tried = dwelling;
     for (int amps = kMost; amps >= kLeast; --amps) {
-        if (amps == kNotOnThePilot) continue;
+        if (WholeAmps(amps) == kNotOnThePilot) continue;
         tried.equipment[index].setting = WholeAmps(amps);
         const Outcome outcome = calculate(tried, basis);
         const auto* sheet = std::get_if<Calculation>(&outcome);

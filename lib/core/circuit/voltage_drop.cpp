@@ -8,11 +8,11 @@ namespace lullwatt::circuit {
 namespace {
 
 constexpr std::size_t kSizes = 13;  // 14 to 4/0 AWG
-using Row = std::array<double, kSizes>;
+using ResistanceBySize = std::array<double, kSizes>;
 constexpr double kNone = 0;
 
 // NEC chapter 9 table 8, by metal and build.
-constexpr std::array<std::array<Row, 2>, 2> kDirect = {{
+constexpr std::array<std::array<ResistanceBySize, 2>, 2> kDirect = {{
     {{{3.07, 1.93, 1.21, 0.764, kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone},
       {3.14, 1.98, 1.24, 0.778, 0.491, 0.308, 0.245, 0.194, 0.154, 0.122, 0.0967, 0.0766, 0.0608}}},
     {{{5.06, 3.18, 2.00, 1.26, kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone, kNone},
@@ -20,13 +20,13 @@ constexpr std::array<std::array<Row, 2>, 2> kDirect = {{
 }};
 
 // NEC chapter 9 table 9: reactance in PVC or aluminium conduit, and in steel.
-constexpr std::array<Row, 2> kReactance = {{
+constexpr std::array<ResistanceBySize, 2> kReactance = {{
     {0.058, 0.054, 0.050, 0.052, 0.051, 0.048, 0.047, 0.045, 0.046, 0.044, 0.043, 0.042, 0.041},
     {0.073, 0.068, 0.063, 0.065, 0.064, 0.060, 0.059, 0.057, 0.057, 0.055, 0.054, 0.052, 0.051},
 }};
 
 // The same: resistance by metal, and by conduit of PVC, aluminium, steel.
-constexpr std::array<std::array<Row, 3>, 2> kAlternating = {{
+constexpr std::array<std::array<ResistanceBySize, 3>, 2> kAlternating = {{
     {{{3.1, 2.0, 1.2, 0.78, 0.49, 0.31, 0.25, 0.19, 0.15, 0.12, 0.10, 0.077, 0.062},
       {3.1, 2.0, 1.2, 0.78, 0.49, 0.31, 0.25, 0.20, 0.16, 0.13, 0.10, 0.082, 0.067},
       {3.1, 2.0, 1.2, 0.78, 0.49, 0.31, 0.25, 0.20, 0.16, 0.12, 0.10, 0.079, 0.063}}},
@@ -35,7 +35,7 @@ constexpr std::array<std::array<Row, 3>, 2> kAlternating = {{
       {kNone, 3.2, 2.0, 1.3, 0.81, 0.51, 0.40, 0.32, 0.25, 0.20, 0.16, 0.13, 0.10}}},
 }};
 
-std::optional<double> cell(const Row& row, WireSize size) {
+std::optional<double> cell(const ResistanceBySize& row, WireSize size) {
     const auto at = static_cast<std::size_t>(size);
     if (at >= kSizes || row[at] == kNone) return std::nullopt;
     return row[at];

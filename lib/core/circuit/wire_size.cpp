@@ -6,14 +6,14 @@
 namespace lullwatt::circuit {
 namespace {
 
-struct Row {
+struct SizeRow {
     std::string_view name;
     double circular_mils;
 };
 
 // NEC chapter 9 table 8 as at voltdropcalc.com/nec-chapter-9-table-8; a kcmil size is its own area. In the
 // order of WireSize.
-constexpr std::array<Row, kWireSizes.size()> kRows{{
+constexpr std::array<SizeRow, kWireSizes.size()> kSizeRows{{
     {"14 AWG", 4'110},
     {"12 AWG", 6'530},
     {"10 AWG", 10'380},
@@ -34,7 +34,7 @@ constexpr std::array<Row, kWireSizes.size()> kRows{{
     {"500 kcmil", 500'000},
 }};
 
-const Row& row(WireSize size) { return kRows[static_cast<std::size_t>(size)]; }
+const SizeRow& row(WireSize size) { return kSizeRows[static_cast<std::size_t>(size)]; }
 
 }  // namespace
 
@@ -43,9 +43,9 @@ CircularMils area(WireSize size) { return CircularMils(row(size).circular_mils);
 std::string name(WireSize size) { return std::string(row(size).name); }
 
 std::optional<WireSize> wire_size_of(std::string_view name) {
-    const auto at = std::ranges::find(kRows, name, &Row::name);
-    if (at == kRows.end()) return std::nullopt;
-    return kWireSizes[static_cast<std::size_t>(at - kRows.begin())];
+    const auto at = std::ranges::find(kSizeRows, name, &SizeRow::name);
+    if (at == kSizeRows.end()) return std::nullopt;
+    return kWireSizes[static_cast<std::size_t>(at - kSizeRows.begin())];
 }
 
 }  // namespace lullwatt::circuit

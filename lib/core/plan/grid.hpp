@@ -75,6 +75,8 @@ struct FloorSlots {
 // Slots dearer than the price cap: taken where else something is short, or for the floor alone.
 enum class AboveCap : std::uint8_t { allowed, refused };
 
+inline constexpr WholeAmps kNoCap(std::numeric_limits<int>::max());
+
 // REQUIRES: what problem.hpp asks; need above 0. A floor the usable slots do not carry is none. `cap`: no
 // slot above it, but for the floor's. Preference::gentle counts as early.
 [[nodiscard]] Grid make_grid(const Problem& problem, WholeAmps cap, AboveCap above_cap = AboveCap::allowed);

@@ -20,7 +20,6 @@
 namespace lullwatt::plan {
 namespace {
 
-constexpr WholeAmps kNoCap(std::numeric_limits<int>::max());
 constexpr std::size_t kMostTries = 400;     // all of these are ours
 constexpr std::size_t kMostSlowTries = 60;  // with the whole table
 constexpr double kMostSteps = 1e9;          // of one plan within budgets
@@ -34,7 +33,7 @@ std::vector<WholeAmps> drawn_of(const Plan& plan) {
 }
 
 // How each slot's energy is held below the caps.
-enum class Hold : std::uint8_t {
+enum class HoldSlots : std::uint8_t {
     alone,     // a slot alone may fill its interval: no plan under the caps is lost
     together,  // all of an interval at that current fill it: nothing else is kept
 };
@@ -88,7 +87,7 @@ class UnderPeaks {
     }
 
     // The most each slot may carry under the caps.
-    [[nodiscard]] std::vector<int> limits(const Caps& caps, Hold hold) const {
+    [[nodiscard]] std::vector<int> limits(const Caps& caps, HoldSlots hold) const {
         std::vector<int> limits;
         for (const Slot& slot : problem_.slots) limits.push_back(std::max(slot.most.count(), 0));
         const Wide tpm = thirds_per_ampere_minute(problem_);
@@ -99,7 +98,7 @@ class UnderPeaks {
                 for (std::size_t t = interval.first; t < interval.last; ++t)
                     all += minutes(problem_.slots[t]);
                 for (std::size_t t = interval.first; t < interval.last; ++t) {
-                    const Wide span = hold == Hold::together ? all : Wide{minutes(problem_.slots[t])};
+                    const Wide span = hold == HoldSlots::together ? all : Wide{minutes(problem_.slots[t])};
                     limits[t] = static_cast<int>(std::min<Wide>(limits[t], room / (span * tpm)));
                 }
             }
@@ -208,7 +207,7 @@ class UnderPeaks {
 
     UnderCaps under(const Caps& caps, const std::optional<CapKey>& enough) {
         UnderCaps under;
-        const auto alone_limits = limits(caps, Hold::alone);
+        const auto alone_limits = limits(caps, HoldSlots::alone);
         auto alone = by_slot(alone_limits);
         if (!alone) return under;
         under.least = alone->key;
@@ -220,7 +219,7 @@ class UnderPeaks {
             return attains;
         };
         if (offer(*std::move(alone)) || (enough && *under.least >= *enough)) return under;
-        auto together = by_slot(limits(caps, Hold::together));
+        auto together = by_slot(limits(caps, HoldSlots::together));
         if (together && offer(*std::move(together))) return under;
         if (problem_.manner == Manner::one_block) return under;
         const auto grid = limited(alone_limits);
@@ -265,7 +264,7 @@ class UnderPeaks {
         return most;
     }
     [[nodiscard]] std::optional<Found> gently(const Caps& caps, int most) const {
-        auto limits = this->limits(caps, Hold::alone);
+        auto limits = this->limits(caps, HoldSlots::alone);
         for (int& limit : limits) limit = std::min(limit, most);
         const auto grid = limited(limits);
         if (!grid || !carries_the_need(*grid)) return std::nullopt;

@@ -17,8 +17,6 @@
 namespace lullwatt::plan {
 namespace {
 
-constexpr WholeAmps kNoCap(std::numeric_limits<int>::max());
-
 // Not enough fits: every usable slot at its most is the one plan that leaves the least short.
 Plan everything(const Problem& problem) {
     std::vector<int> amps;

@@ -9,8 +9,6 @@ namespace {
 
 using date::sys_days;
 
-constexpr Seconds kDay{86400};
-
 using SeasonPair = std::pair<std::optional<std::size_t>, std::optional<std::size_t>>;
 
 // Which season follows which from one day to the next, by the dates of a leap year and a common one.
@@ -59,14 +57,14 @@ std::vector<TwoDays> all_kinds(const Tariff& tariff) {
     return kinds;
 }
 
-struct Stretch {
+struct Unpriced {
     Seconds from;
     Seconds to;
 };
 
-std::vector<Stretch> unpriced(const Tariff& tariff, const Revision& revision,
-                              const std::vector<Seconds>& begins, const TwoDays& days) {
-    std::vector<Stretch> found;
+std::vector<Unpriced> unpriced(const Tariff& tariff, const Revision& revision,
+                               const std::vector<Seconds>& begins, const TwoDays& days) {
+    std::vector<Unpriced> found;
     for (std::size_t i = 0; i < begins.size(); ++i) {
         if (window_at(tariff, revision, days, begins[i]) != nullptr) continue;
         const Seconds end = i + 1 < begins.size() ? begins[i + 1] : kDay;
@@ -80,7 +78,7 @@ std::vector<Stretch> unpriced(const Tariff& tariff, const Revision& revision,
 }
 
 // Days with the same hours unpriced are one hole.
-void note(std::vector<Hole>& holes, std::size_t revision, Stretch stretch, DayKind day) {
+void note(std::vector<Hole>& holes, std::size_t revision, Unpriced stretch, DayKind day) {
     if (day.holiday) day.weekday = 0;
     const auto same = std::ranges::find_if(holes, [&](const Hole& hole) {
         return hole.revision == revision && hole.from == stretch.from && hole.to == stretch.to;
@@ -118,7 +116,7 @@ std::vector<Hole> holes(const Tariff& tariff) {
     for (std::size_t r = 0; r < tariff.revisions.size(); ++r) {
         const auto begins = edges(tariff, tariff.revisions[r]);
         for (const TwoDays& days : kinds) {
-            for (const Stretch stretch : unpriced(tariff, tariff.revisions[r], begins, days)) {
+            for (const Unpriced stretch : unpriced(tariff, tariff.revisions[r], begins, days)) {
                 note(found, r, stretch, days.day);
             }
         }

@@ -74,25 +74,26 @@ PricePiece piece_of(const Tariff& tariff, const Stretch& stretch) {
     return {stretch.when, rate, to_rate(sum_of(parts)), stretch.name, stretch.assumed};
 }
 
-bool same_price(const PricePiece& a, const PricePiece& b) {
-    return a.rate == b.rate && a.marginal == b.marginal && a.name == b.name && a.assumed == b.assumed;
-}
-
 }  // namespace
 
 std::variant<PriceCurve, Uncovered> price_curve(const Tariff& tariff, const Zone& clock, Interval span) {
     auto found = stretches(tariff, clock, span);
     if (auto* uncovered = std::get_if<Uncovered>(&found)) return std::move(*uncovered);
     PriceCurve curve;
-    for (const Stretch& stretch : std::get<Stretches>(found)) {
-        PricePiece piece = piece_of(tariff, stretch);
-        if (!curve.empty() && same_price(curve.back(), piece)) {
-            curve.back().when.end = piece.when.end;
-        } else {
-            curve.push_back(std::move(piece));
+    for (const Stretch& stretch : std::get<Stretches>(found)) append(curve, piece_of(tariff, stretch));
+    return curve;
+}
+
+void append(PriceCurve& curve, PricePiece piece) {
+    if (!curve.empty()) {
+        PricePiece& last = curve.back();
+        if (last.rate == piece.rate && last.marginal == piece.marginal && last.name == piece.name &&
+            last.assumed == piece.assumed) {
+            last.when.end = piece.when.end;
+            return;
         }
     }
-    return curve;
+    curve.push_back(std::move(piece));
 }
 
 ExactAmount with_percentages(const Revision& revision, Part part, const std::string& name,

@@ -35,6 +35,9 @@ using PriceCurve = std::vector<PricePiece>;
 [[nodiscard]] ExactAmount with_percentages(const Revision& revision, Part part, const std::string& name,
                                            ExactAmount amount);
 
+// Adds what follows, as part of the last piece where that costs and is called the same.
+void append(PriceCurve& curve, PricePiece piece);
+
 // The piece that holds `at`. REQUIRES: the curve covers it.
 [[nodiscard]] const PricePiece& price_at(const PriceCurve& curve, Instant at);
 

@@ -9,8 +9,6 @@
 namespace lullwatt::tariff {
 namespace {
 
-constexpr Seconds kDay{86400};
-
 const Override* override_on(const Tariff& tariff, CivilDate date) {
     const auto found = std::ranges::find_if(
         tariff.overrides, [&](const Override& order) { return order.from <= date && date <= order.to; });

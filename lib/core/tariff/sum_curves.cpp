@@ -7,10 +7,6 @@
 namespace lullwatt::tariff {
 namespace {
 
-bool same_price(const PricePiece& a, const PricePiece& b) {
-    return a.rate == b.rate && a.marginal == b.marginal && a.name == b.name && a.assumed == b.assumed;
-}
-
 using Pieces = std::vector<const PricePiece*>;  // one of each part
 
 std::string joined_name(const Pieces& pieces, const std::vector<PricePart>& parts) {
@@ -61,12 +57,7 @@ PriceCurve sum_curves(const std::vector<PricePart>& parts) {
             pieces.push_back(&price_at(part.curve, at));
             end = std::min(end, pieces.back()->when.end);
         }
-        PricePiece piece = sum_of({at, end}, pieces, parts);
-        if (!sum.empty() && same_price(sum.back(), piece)) {
-            sum.back().when.end = end;
-        } else {
-            sum.push_back(std::move(piece));
-        }
+        append(sum, sum_of({at, end}, pieces, parts));
         at = end;
     }
     return sum;

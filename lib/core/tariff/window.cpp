@@ -5,8 +5,6 @@
 namespace lullwatt::tariff {
 namespace {
 
-constexpr Seconds kDay{86400};
-
 bool crosses_midnight(const Window& window) { return window.to <= window.from; }
 
 bool holds_time(const Window& window, Seconds time) {

@@ -11,6 +11,8 @@
 
 namespace lullwatt::tariff {
 
+inline constexpr Seconds kDay{86400};  // of labels: a civil day that no change of clocks cuts
+
 // A kind of day as windows see it.
 struct DayKind {
     std::optional<std::size_t> season;  // empty where the tariff has none
@@ -62,7 +64,8 @@ struct DayClass {
 // The first window of that name in the season of such a day, whatever its days and hours; or null.
 [[nodiscard]] const Window* window_named(const Revision& revision, const DayKind& day, std::string_view name);
 
-// Whether all windows of that name in such a season cost the same, so that its name is enough to price energy.
+// Whether all windows of that name in such a season cost the same, so that its name is enough to price
+// energy.
 [[nodiscard]] bool has_one_price(const Revision& revision, std::optional<std::size_t> season,
                                  std::string_view name);
 

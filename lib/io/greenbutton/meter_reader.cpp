@@ -5,16 +5,10 @@
 #include <pugixml.hpp>
 #include <utility>
 
-#include "io/csv/label.hpp"
+#include "io/greenbutton/reading_text.hpp"
 
 namespace lullwatt::io {
-namespace {
-
-std::string span_text(Interval when) { return utc_text(when.begin) + " to " + utc_text(when.end); }
-
-std::string energy_text(MilliwattHours energy) { return decimal_text(energy.count(), 3) + " Wh"; }
-
-}  // namespace
+namespace {}  // namespace
 
 void MeterReader::fault(const pugi::xml_node& at, std::string_view key, std::string what, std::string value,
                         std::string allowed) {

@@ -5,14 +5,10 @@
 #include <utility>
 
 #include "core/quantity/money.hpp"
-#include "io/csv/label.hpp"
+#include "io/greenbutton/reading_text.hpp"
 
 namespace lullwatt::io {
 namespace {
-
-std::string span_text(Interval when) { return utc_text(when.begin) + " to " + utc_text(when.end); }
-
-std::string energy_text(MilliwattHours energy) { return decimal_text(energy.count(), 3) + " Wh"; }
 
 class Settling {
   public:

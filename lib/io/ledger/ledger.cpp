@@ -16,8 +16,6 @@ struct Refused {
     std::string what;
 };
 
-std::int64_t seconds(Instant at) { return at.time_since_epoch().count(); }
-
 template <class Value>
 std::int64_t thousandths(Value value) {
     return std::llround(value.count() * 1000);

@@ -12,7 +12,6 @@ namespace lullwatt::io::ledger {
 namespace {
 
 Instant instant(const SQLite::Column& column) { return Instant{Seconds{column.getInt64()}}; }
-std::int64_t seconds(Instant at) { return at.time_since_epoch().count(); }
 
 template <class Value>
 Value whole(const SQLite::Column& column) {

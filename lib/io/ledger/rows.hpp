@@ -15,6 +15,8 @@ namespace lullwatt::io::ledger {
 
 using Id = std::int64_t;  // of a row in its table; never used again
 
+[[nodiscard]] inline std::int64_t seconds(Instant at) { return at.time_since_epoch().count(); }
+
 // Wall time with whether it could be trusted then (design §4).
 struct Stamp {
     Instant at;

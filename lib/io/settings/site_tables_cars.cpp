@@ -6,8 +6,6 @@
 namespace lullwatt::io {
 namespace {
 
-constexpr std::string_view kLegs = "L1 | L2 | L3";
-
 constexpr std::array kHabitOptions = {
     Option{.key = "days",
            .kind = Kind::list,
@@ -160,7 +158,7 @@ constexpr std::array kLargestOptions = {
            .consequence = "What it draws on each of its legs; the worst load is never below it."},
     Option{.key = "legs",
            .kind = Kind::list,
-           .choices = kLegs,
+           .choices = kLegChoices,
            .element = Kind::choice,
            .consequence = "Its legs; without it, all of the node's."},
 };

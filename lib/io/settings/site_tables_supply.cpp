@@ -6,8 +6,7 @@
 namespace lullwatt::io {
 namespace {
 
-constexpr std::string_view kLegs = "L1 | L2 | L3";
-constexpr std::string_view kBases = "nec | cec | iec | declared";
+constexpr std::string_view kBasisChoices = "nec | cec | iec | declared";
 
 constexpr std::array kCeilingOptions = {
     Option{.key = "from",
@@ -78,7 +77,7 @@ constexpr std::array kServiceOptions = {
            .kind = Kind::choice,
            .required = true,
            .sample = "nec",
-           .choices = kBases,
+           .choices = kBasisChoices,
            .consequence =
                "The basis of the share a node may carry for hours: 80 % by nec, cec and (our caution) iec."},
     Option{.key = "share",
@@ -133,12 +132,12 @@ constexpr std::array kNodeOptions = {
            .consequence = "The least of breaker, corrected conductor and connector."},
     Option{.key = "legs",
            .kind = Kind::list,
-           .choices = kLegs,
+           .choices = kLegChoices,
            .element = Kind::choice,
            .consequence = "The legs it has; without it, those of the node above."},
     Option{.key = "continuous",
            .kind = Kind::choice,
-           .choices = kBases,
+           .choices = kBasisChoices,
            .consequence = "As for the service; without it, the basis of the node above, except a declared "
                           "one, which must be "
                           "stated here too."},
@@ -188,7 +187,7 @@ constexpr std::array kPointOptions = {
     Option{.key = "circuit", .required = true, .sample = "garage", .consequence = "The circuit it hangs on."},
     Option{.key = "legs",
            .kind = Kind::list,
-           .choices = kLegs,
+           .choices = kLegChoices,
            .element = Kind::choice,
            .consequence = "The legs it is wired to; without it, those of its circuit."},
     Option{.key = "hard_setting",

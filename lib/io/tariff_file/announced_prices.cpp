@@ -17,7 +17,7 @@
 namespace lullwatt::io {
 namespace {
 
-constexpr std::size_t kMostFaults = 20;
+constexpr std::size_t kMostPriceFaults = 20;
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 
 std::optional<Instant> instant_of(const std::string& text) {
@@ -80,7 +80,7 @@ class Rows {
         lines_.push_back(number);
     }
 
-    [[nodiscard]] bool full() const { return faults_.size() >= kMostFaults; }
+    [[nodiscard]] bool full() const { return faults_.size() >= kMostPriceFaults; }
 
     Read<std::vector<tariff::AnnouncedPrice>> finish() && {
         if (full()) fault(0, "", "may hold more faults than these", "", "", "mend these first");

@@ -14,7 +14,7 @@ struct Weekday {
     std::string_view word;
     std::size_t index;
 };
-constexpr std::array kWeekdays = {Weekday{"mon", 1}, Weekday{"tue", 2}, Weekday{"wed", 3}, Weekday{"thu", 4},
+constexpr std::array kWeekdayWords = {Weekday{"mon", 1}, Weekday{"tue", 2}, Weekday{"wed", 3}, Weekday{"thu", 4},
                                   Weekday{"fri", 5}, Weekday{"sat", 6}, Weekday{"sun", 0}};
 
 void unite(DaySet& days, const DaySet& more) {
@@ -35,7 +35,7 @@ DayWords::DayWords(const Section& file, Faults& faults) {
     add("weekdays", {{false, true, true, true, true, true, false}, false});
     add("weekends", {{true, false, false, false, false, false, true}, false});
     add("holidays", {{}, true});
-    for (const Weekday& weekday : kWeekdays) {
+    for (const Weekday& weekday : kWeekdayWords) {
         DaySet days;
         days.weekdays[weekday.index] = true;
         add(weekday.word, days);

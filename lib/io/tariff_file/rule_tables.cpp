@@ -57,7 +57,7 @@ constexpr std::array kMostOptions = {
            .greatest = 366,
            .consequence = "So many days of a year at most; more are refused."},
 };
-constexpr Table kMost{"limit of a class", kMostOptions};
+constexpr Table kMostTable{"limit of a class", kMostOptions};
 
 constexpr std::array kDayClassesOptions = {
     Option{
@@ -74,7 +74,7 @@ constexpr std::array kDayClassesOptions = {
            .consequence = "The first day of the year that limits count in."},
     Option{.key = "most",
            .kind = Kind::sections,
-           .table = &kMost,
+           .table = &kMostTable,
            .consequence = "How often a class can be announced."},
 };
 

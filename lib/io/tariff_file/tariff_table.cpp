@@ -7,7 +7,7 @@
 namespace lullwatt::io {
 namespace {
 
-constexpr std::string_view kWeekdays = "mon | tue | wed | thu | fri | sat | sun";
+constexpr std::string_view kWeekdayChoices = "mon | tue | wed | thu | fri | sat | sun";
 constexpr std::string_view kObservances =
     "as-is | nearest-weekday | sunday-to-monday | sunday-to-monday-drop-saturday | next-free-weekday";
 
@@ -26,7 +26,7 @@ constexpr std::array kHolidayOptions = {
     Option{.key = "date", .kind = Kind::month_day, .consequence = "A holiday of the same date every year."},
     Option{.key = "weekday",
            .kind = Kind::choice,
-           .choices = kWeekdays,
+           .choices = kWeekdayChoices,
            .consequence = "With `of` and `nth`, or `on_or_before`, or `on_or_after`: a holiday by weekday."},
     Option{.key = "of", .kind = Kind::whole_number, .least = 1, .greatest = 12, .consequence = "The month."},
     Option{.key = "nth",
@@ -197,7 +197,7 @@ constexpr std::array kWeekdayRuleOptions = {
     Option{.key = "weekday",
            .kind = Kind::choice,
            .required = true,
-           .choices = kWeekdays,
+           .choices = kWeekdayChoices,
            .consequence = "The day."},
     Option{.key = "of",
            .kind = Kind::whole_number,
