@@ -9,6 +9,7 @@
 #include "reference/plan/milp.hpp"
 #include "support/catch.hpp"
 #include "support/instances.hpp"
+#include "support/sanitized.hpp"
 
 using namespace lullwatt;
 using plan::MonthCosts;
@@ -144,7 +145,7 @@ void compare(bool with_peak, bool with_steps, std::uint64_t seeds, Share& share)
     }
 }
 
-std::uint64_t seeds() { return std::getenv("LULLWATT_LONG") != nullptr ? 40 : 6; }
+std::uint64_t seeds() { return std::getenv("LULLWATT_LONG") != nullptr ? 40 : tests::kSanitized ? 1 : 4; }
 
 }  // namespace
 
