@@ -1,42 +1,25 @@
-// Several cars: how often a plan is proven, how long it takes, and what gap is left.
-//   joint_bench [INSTANCES PER CELL [SECONDS EACH [FIRST SEED]]]     2 to 4 cars
-//   joint_bench many CARS SLOTS [INSTANCES [SECONDS EACH]]           one process a size: its peak memory is
-//   told
-#include <algorithm>
+// 2 to 4 cars: how often a plan is proven, how long it takes, and what gap is left.
+//   joint_bench [INSTANCES PER CELL [SECONDS EACH [FIRST SEED]]]
 #include <cstdio>
 #include <cstdlib>
-#include <ctime>
 #include <string>
 #include <vector>
 
-#include <sys/resource.h>
-
+#include "bench/clock.hpp"
 #include "core/plan/joint.hpp"
 #include "solver/cbc.hpp"
 #include "support/joint_checker.hpp"
 #include "support/joint_instances.hpp"
 
 using namespace lullwatt;
+using bench::now;
+using bench::quantile;
+using bench::since;
 using support::JointFamily;
 
 namespace {
 
 constexpr std::uint64_t kFirstSeed = 910'000;  // none of these was seen while methods were chosen
-
-// The processor's time of this one thread, in milliseconds: other work on the machine does not enter.
-double now() {
-    timespec at{};
-    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &at);
-    return static_cast<double>(at.tv_sec) * 1e3 + static_cast<double>(at.tv_nsec) / 1e6;
-}
-double since(double begin) { return now() - begin; }
-
-double quantile(std::vector<double> values, double share) {
-    if (values.empty()) return 0;
-    std::ranges::sort(values);
-    return values[std::min(values.size() - 1,
-                           static_cast<std::size_t>(share * static_cast<double>(values.size())))];
-}
 
 struct Cell {
     std::vector<double> quick_ms, quick_gap, ms, gap;
@@ -69,39 +52,9 @@ void measure(Cell& cell, const plan::JointProblem& problem, double seconds) {
     cell.wrong += !support::complaints(problem, plan).empty() || !support::complaints(problem, quick).empty();
 }
 
-int many(int count, char** arguments) {
-    const int cars = std::atoi(arguments[2]);
-    const int slots = std::atoi(arguments[3]);
-    const int instances = count > 4 ? std::atoi(arguments[4]) : 3;
-    const double seconds = count > 5 ? std::atof(arguments[5]) : 15;
-    for (const JointFamily family : support::kJointFamilies) {
-        for (int i = 0; i < instances; ++i) {
-            const auto problem =
-                support::joint_instance(family, cars, slots, kFirstSeed + static_cast<unsigned>(i));
-            const double begin = now();
-            plan::Budget budget;
-            budget.pricings = 10'000'000;
-            budget.nodes = 1'000'000;
-            budget.stop = [=] { return since(begin) > seconds * 1000; };
-            budget.hurry = [=] { return since(begin) > seconds * 500; };
-            const plan::JointPlan plan = plan::solve_joint(problem, budget, solver::cbc());
-            rusage used{};
-            getrusage(RUSAGE_SELF, &used);
-            std::printf("%5d cars %4d slots %-12s %8.0f ms gap %.1e%s%s %7lld pricings %5ld MB\n", cars,
-                        slots, std::string(support::name(family)).c_str(), since(begin), plan.gap().value(),
-                        plan.shortfalls.front().missing > MilliwattHours{} ? " short" : "",
-                        support::complaints(problem, plan).empty() ? "" : " WRONG",
-                        static_cast<long long>(plan.pricings), used.ru_maxrss / 1024);
-            std::fflush(stdout);
-        }
-    }
-    return 0;
-}
-
 }  // namespace
 
 int main(int count, char** arguments) {
-    if (count > 3 && std::string(arguments[1]) == "many") return many(count, arguments);
     const int instances = count > 1 ? std::atoi(arguments[1]) : 10;
     const double seconds = count > 2 ? std::atof(arguments[2]) : 10;
     const std::uint64_t first = count > 3 ? static_cast<std::uint64_t>(std::atoll(arguments[3])) : kFirstSeed;

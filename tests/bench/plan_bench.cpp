@@ -7,11 +7,13 @@
 #include <string>
 #include <vector>
 
+#include "bench/clock.hpp"
 #include "core/plan/solve.hpp"
 #include "reference/plan/milp.hpp"
 #include "support/instances.hpp"
 
 using namespace lullwatt;
+using bench::quantile;
 using support::Family;
 
 namespace {
@@ -37,13 +39,6 @@ double best_of(int times, Work work) {
     double best = timed(work);
     for (int i = 1; i < times; ++i) best = std::min(best, timed(work));
     return best;
-}
-
-double quantile(std::vector<double> values, double share) {
-    if (values.empty()) return 0;
-    std::ranges::sort(values);
-    return values[std::min(values.size() - 1,
-                           static_cast<std::size_t>(share * static_cast<double>(values.size())))];
 }
 
 // A fixed amount of integer work, so that a reader can tell one machine's speed from another's.
