@@ -69,7 +69,8 @@ JointPlan solve_joint(const JointProblem& problem, const Budget& budget, const M
         thirds += sum.energy_cost + start_thirds(rest.start_cost) * sum.starts;
     }
     std::ranges::sort(plan.shortfalls, std::greater<>{});
-    plan.shortfalls_proven = settled.shortfalls_proven;
+    const bool nothing_short = plan.shortfalls.empty() || plan.shortfalls.front().missing <= MilliwattHours{};
+    plan.shortfalls_proven = settled.shortfalls_proven || nothing_short;
     plan.cost = whole_amount(thirds);
     if (settled.bound) plan.lower_bound = whole_amount(*settled.bound);
     plan.proof = settled.proof;

@@ -5,23 +5,10 @@
 #include <optional>
 
 #include "core/plan/exact.hpp"
+#include "core/plan/joint_level.hpp"
 
 namespace lullwatt::plan {
 namespace {
-
-// A share of a need: part / whole, both in thirds of a milliwatt-hour.
-struct Share {
-    Wide part = 0;
-    Wide whole = 1;
-    friend std::strong_ordering operator<=>(const Share& a, const Share& b) {
-        const Wide one = a.part * b.whole;
-        const Wide other = b.part * a.whole;
-        return one < other   ? std::strong_ordering::less
-               : one > other ? std::strong_ordering::greater
-                             : std::strong_ordering::equal;
-    }
-    friend bool operator==(const Share& a, const Share& b) { return (a <=> b) == 0; }
-};
 
 using Shares = std::vector<std::optional<Share>>;
 
@@ -53,9 +40,7 @@ class Fairness {
 };
 
 Share Fairness::share(std::size_t car, const JointAmps& amps) const {
-    const JointGrid::Car& c = grid_.cars[car];
-    const Wide missing = c.need_thirds - c.unit_thirds * energy(grid_, amps[car]);
-    return missing > 0 ? Share{missing, c.need_thirds} : Share{};
+    return share_short(grid_.cars[car], energy(grid_, amps[car]));
 }
 
 std::int64_t Fairness::target(std::size_t car, const Share& most, bool less) const {
@@ -106,6 +91,7 @@ Share Fairness::lower_greatest(const Shares& fixed, JointAmps& amps, bool& prove
         Feasibility found = work_.hurried() ? Feasibility{} : ask(tried);
         if (found.answer == Answer::yes) {
             amps = std::move(found.amps);
+            level(grid_, amps, work_);
             continue;
         }
         proven = proven && found.answer == Answer::no;

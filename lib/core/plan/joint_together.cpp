@@ -5,6 +5,8 @@
 #include <utility>
 
 #include "core/plan/evaluate.hpp"
+#include "core/plan/joint_calm.hpp"
+#include "core/plan/joint_level.hpp"
 #include "core/plan/joint_rest.hpp"
 #include "core/plan/joint_short.hpp"
 #include "core/plan/solve.hpp"
@@ -18,7 +20,8 @@ struct Found {
     bool shortfalls_proven = true;
 };
 
-// Each car gets what the ones before it leave, the first name first: what is told if time ends here.
+// Each car gets what the ones before it leave, the first name first, and then hands over: what is told if
+// time ends here.
 JointAmps as_much_as_fits(const JointProblem& problem, const JointGrid& grid, Work& work) {
     std::vector<std::size_t> order(grid.cars.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
@@ -31,6 +34,7 @@ JointAmps as_much_as_fits(const JointProblem& problem, const JointGrid& grid, Wo
         auto priced = best_response(grid, car, std::min(fits, grid.cars[car].need), room, {}, work);
         if (priced) amps[car] = std::move(priced->amps);
     }
+    level(grid, amps, work);
     return amps;
 }
 
@@ -81,6 +85,7 @@ Settled plan_together(const JointProblem& problem, Work& work, const MixedSolver
                     .shortfalls_proven = found.shortfalls_proven,
                     .bound = found.cheapest.money_bound * grid.thirds_per_money,
                     .proof = found.cheapest.proof};
+    calm(problem, grid, settled.amps);
     if (!work.stopped()) go_gently(problem, settled.amps);
     return settled;
 }
