@@ -32,7 +32,8 @@ Json head(const Question& question) {
 }
 
 void add_warnings(Json& json, const Question& question, const plan::Plan& plan) {
-    json["warnings"] = outing_warnings(question, plan);
+    json["warnings"] = hand_warnings(question);
+    for (const std::string& warning : outing_warnings(question, plan)) json["warnings"].push_back(warning);
 }
 
 Json summary(const Question& question, const plan::Plan& plan) {

@@ -101,8 +101,8 @@ const char* apart_text(plan::Apart apart) {
 
 std::string apart_note(const std::string& car, plan::Apart apart, bool gap_is_left) {
     return fmt::format(
-        "{} {}: it is planned together with the others by prices on what they share and by search{}.", car,
-        apart_text(apart), gap_is_left ? "; no solver closes the gap that is left" : "");
+        "{} {}: it is planned together with the others{}.", car, apart_text(apart),
+        gap_is_left ? ", and more time may not find out whether the gap that is left can be saved" : "");
 }
 
 // As much as a proof takes, in the time there is.
@@ -263,8 +263,8 @@ io::Read<Night> plan_night(const House& house, const QuestionOptions& options, W
     const auto seconds = proof_seconds(options);
     if (!seconds.ok()) return seconds.faults();
     const std::size_t count = house.household->site.cars.size();
-    const bool every_one =
-        whom == Whom::every_one && count > 1 && options.car.empty() && !options.of_one_car();
+    const bool every_one = whom == Whom::every_one && count > 1 && options.car.empty() &&
+                           !options.of_one_car() && !options.alone;
 
     Night night;
     std::size_t chosen = count;

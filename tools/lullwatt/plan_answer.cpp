@@ -50,6 +50,14 @@ std::string room_text(const Stretch& stretch) {
     return fmt::format("{}–{}", stretch.least_room.count(), amps_text(stretch.most_room));
 }
 
+// The price's name; where that night several prices share it, what the price is.
+std::string price_text(const Question& question, const tariff::PricePiece& price) {
+    const bool shared = std::ranges::any_of(question.prices, [&](const tariff::PricePiece& other) {
+        return other.name == price.name && other.marginal != price.marginal;
+    });
+    return shared ? rate_text(price.marginal, question.household.site.currency_digits) : price.name;
+}
+
 std::string table(const Question& question, const plan::Plan& plan) {
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
@@ -59,7 +67,7 @@ std::string table(const Question& question, const plan::Plan& plan) {
         text += fmt::format("  {:<13} {:>5} {:>9}  {:<12} {:>8}  {}\n",
                             clock_text(zone, stretch.when.begin) + "–" + clock_text(zone, stretch.when.end),
                             stretch.amps == WholeAmps(0) ? "-" : amps_text(stretch.amps), room_text(stretch),
-                            stretch.price->name,
+                            price_text(question, *stretch.price),
                             stretch.amps == WholeAmps(0) ? "" : cost_text(stretch.cost, digits),
                             why_text(plan.slots[stretch.first], question.problem.slots[stretch.first],
                                      question.household.site.site));
@@ -82,20 +90,29 @@ std::string drawing(const Question& question, const plan::Plan& plan) {
     return picture(slots, question.household.zone, question.household.site.currency_digits);
 }
 
+// What `when` must be told beside the night.
+std::string which_car(const Question& question) {
+    if (question.household.site.cars.size() == 1) return "";
+    const std::string& name = question.settings().car.name;
+    return name.find(' ') == std::string::npos ? " --car " + name : " --car '" + name + "'";
+}
+
 std::string headline(const Question& question, const plan::MonthPlan& month, bool by_itself) {
     const plan::Plan& plan = month.plan;
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
     const std::string note =
         question.ready_by_note.empty() ? "" : fmt::format(" ({})", question.ready_by_note);
-    std::string text = fmt::format(
-        "{} at {}, {} to {}{}: {} of {}, {} {}.\n", question.settings().car.name, question.point().name,
-        day_and_clock_text(zone, question.present.begin), day_and_clock_text(zone, question.present.end),
-        note, energy_text(plan.delivered - plan.lost), energy_text(question.request.need),
-        cost_text(bill_cost(plan), digits), question.household.site.currency);
+    std::string text;
+    for (const std::string& line : hand_warnings(question)) text += line + "\n\n";
+    text += fmt::format("{} at {}, {} to {}{}: {} of {}, {} {}.\n", question.settings().car.name,
+                        question.point().name, day_and_clock_text(zone, question.present.begin),
+                        day_and_clock_text(zone, question.present.end), note,
+                        energy_text(plan.delivered - plan.lost), energy_text(question.request.need),
+                        cost_text(bill_cost(plan), digits), question.household.site.currency);
     if (plan.objective.short_by > MilliwattHours{}) {
-        text += fmt::format("{} short: `lullwatt when` says what would help.\n",
-                            energy_text(plan.objective.short_by));
+        text += fmt::format("{} short: `lullwatt when{}` says what would help.\n",
+                            energy_text(plan.objective.short_by), which_car(question));
     }
     if (by_itself) {
         text +=
@@ -121,13 +138,15 @@ std::string proof_text(const plan::JointPlan& joint) {
             "floor, or is shorter than by itself while a price is below nothing.\n",
             joint.cars.size(), cost);
     }
-    const bool gives_up =
-        joint.shortfalls.front().missing > MilliwattHours{} ||
+    const bool capped =
         std::ranges::find(joint.apart, plan::Apart::price_cap, &plan::ApartCar::because) != joint.apart.end();
+    const bool is_short = joint.shortfalls.front().missing > MilliwattHours{};
     return fmt::format(
         "Proof: {} cars together; no {} costs less than {} with their starts; this one costs {}: {}.\n",
         joint.cars.size(),
-        gives_up ? "plan that leaves no car shorter, nor takes more above its price cap," : "feasible plan",
+        capped     ? "plan that leaves no car shorter, nor takes more above its price cap,"
+        : is_short ? "plan that leaves no car shorter"
+                   : "feasible plan",
         cost_text(*joint.lower_bound, 6), cost, gap_text(joint));
 }
 

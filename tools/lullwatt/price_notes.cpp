@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "core/plan/evaluate.hpp"
+#include "core/site/standing.hpp"
 #include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -84,6 +85,24 @@ std::vector<std::string> outing_warnings(const Question& question, const plan::P
         held -= absence.driven;
     }
     return warnings;
+}
+
+std::vector<std::string> hand_warnings(const Question& question) {
+    if (question.point().control != site::Control::by_hand) return {};
+    const auto& house = question.household;
+    const auto excess =
+        site::unsafe_by_hand(house.site.site, question.settings().point, question.loads, house.unattended);
+    if (!excess) return {};
+    return {fmt::format(
+        "NOT SAFE AT EVERY HOUR: with the house at its worst, {}, leg L{} would carry {} A where {} A may "
+        "flow "
+        "for hours.\n{} is set by hand, so nothing lowers it when the house wakes. Have its installer set "
+        "{}.",
+        house.site.site.nodes[excess->node].name, static_cast<int>(excess->leg) + 1,
+        ceil_amps(excess->would_carry).count(), floor_amps(excess->may_carry).count(), question.point().name,
+        excess->fits < question.point().minimum
+            ? "no more than this service can bear: there is no safe setting"
+            : fmt::format("{} A or less", excess->fits.count()))};
 }
 
 }  // namespace lullwatt::tools

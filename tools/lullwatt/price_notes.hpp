@@ -1,4 +1,4 @@
-// What an answer rests on and what its money does not hold, in a sentence each.
+// What an answer rests on, what its money does not hold and what is not safe, in a sentence each.
 //
 // Pure functions; call from any thread.
 #pragma once
@@ -19,5 +19,8 @@ namespace lullwatt::tools {
 
 // Each time out by habit for which the battery holds too little, as planned, where its charge is known.
 [[nodiscard]] std::vector<std::string> outing_warnings(const Question& question, const plan::Plan& plan);
+
+// What a point set by hand can do to the house at its worst; empty where nothing.
+[[nodiscard]] std::vector<std::string> hand_warnings(const Question& question);
 
 }  // namespace lullwatt::tools

@@ -5,7 +5,6 @@
 
 #include <fmt/format.h>
 
-#include "core/site/standing.hpp"
 #include "tools/lullwatt/answer.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/month_text.hpp"
@@ -17,7 +16,6 @@
 
 namespace lullwatt::tools {
 namespace {
-
 
 // The full hours of the night, and its begin.
 std::vector<std::size_t> full_hours(const Question& question) {
@@ -69,27 +67,10 @@ WhenWords answer(const Question& question, const plan::MonthWhen& found) {
     return words;
 }
 
-// What a point set by hand can do to the house at its worst: first, for it is the point of being asked.
-std::string hand_warning(const Question& question) {
-    if (question.point().control != site::Control::by_hand) return {};
-    const auto& house = question.household;
-    const auto excess =
-        site::unsafe_by_hand(house.site.site, question.settings().point, question.loads, house.unattended);
-    if (!excess) return {};
-    return fmt::format(
-        "NOT SAFE AT EVERY HOUR: with the house at its worst, {}, leg L{} would carry {} A where {} "
-        "A may flow "
-        "for hours.\n{} is set by hand, so nothing lowers it when the house wakes. Have its installer set "
-        "{}.\n\n",
-        house.site.site.nodes[excess->node].name, static_cast<int>(excess->leg) + 1,
-        ceil_amps(excess->would_carry).count(), floor_amps(excess->may_carry).count(), question.point().name,
-        excess->fits < question.point().minimum
-            ? "no more than this service can bear: there is no safe setting"
-            : fmt::format("{} A or less", excess->fits.count()));
-}
-
-std::string old_data_warning(const Question& question) {
+// What cannot wait until after the answer.
+std::string warnings_text(const Question& question) {
     std::string text;
+    for (const std::string& line : hand_warnings(question)) text += line + "\n\n";
     for (const std::string& line : old_data(question.household, question.now)) text += line + "\n\n";
     return text;
 }
@@ -184,8 +165,8 @@ Answer when_answer(const Night& night) {
         plan::answer_when(question.asked_problem, question.month.costs, full_hours(question));
     question.problem = when.best.problem;
     const WhenWords words = answer(question, when);
-    const std::string sentence = hand_warning(question) + old_data_warning(question) + when_sentences(words) +
-                                 notes_text(question, when.best);
+    const std::string sentence =
+        warnings_text(question) + when_sentences(words) + notes_text(question, when.best);
     std::string text = sentence + "\n\n" + when_table(words);
     const std::vector<std::string> others = beside_texts(night);
     if (!others.empty()) text += "\n";

@@ -75,7 +75,9 @@ std::string sentence(const Night& night, std::size_t index, const std::vector<No
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
     const site::Site& site = question.household.site.site;
-    std::string text = fmt::format(
+    std::string text;
+    for (const std::string& line : hand_warnings(question)) text += line + "\n\n";
+    text += fmt::format(
         "{}–{}: {}: {}.\n", clock_text(zone, slot.when.begin), clock_text(zone, slot.when.end),
         planned.amps == WholeAmps(0) ? "not charging" : "charging with " + amps_text(planned.amps),
         why_text(planned, slot, site));

@@ -46,7 +46,7 @@ MonthWhen answer_when(const Problem& problem, const MonthCosts& costs, std::vect
     }
     When& when = answer.when;
     when.best = answer.best.plan;
-    when.at_once = solve(hurried(problem));
+    when.at_once = charge_at_once(problem);
     add_month(problem, costs, answer);
     // What is short does not go by money.
     const std::vector<Objective> plain = solve_every_plug_in(problem);

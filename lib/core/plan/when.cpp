@@ -2,14 +2,15 @@
 
 #include <algorithm>
 #include <cassert>
+#include <vector>
+
+#include "core/plan/evaluate.hpp"
 
 namespace lullwatt::plan {
 namespace {
 
 constexpr Seconds kStep{300};
 constexpr MilliwattHours kNothing{};
-
-}  // namespace
 
 Problem hurried(Problem problem) {
     problem.floor = problem.need;
@@ -26,6 +27,20 @@ Problem hurried(Problem problem) {
     return problem;
 }
 
+}  // namespace
+
+Plan charge_at_once(const Problem& problem) {
+    const Problem now = hurried(problem);
+    if (now.manner != Manner::one_block) return solve(now);
+    Problem soonest = now;
+    soonest.preference = Preference::early;
+    for (Slot& slot : soonest.slots) slot.price = Rate(0);
+    std::vector<int> amps;
+    for (const PlannedSlot& slot : solve(soonest).slots) amps.push_back(slot.amps.count());
+    const Tally sum = tally(now, amps);
+    return make_plan(now, amps, sum.energy_cost + start_thirds(now.start_cost) * sum.starts);
+}
+
 bool no_worse(const Objective& then, const Objective& now) {
     return then.short_by <= now.short_by && then.above_cap <= now.above_cap && then.cost <= now.cost;
 }
@@ -38,7 +53,7 @@ std::strong_ordering dearness(const Objective& a, const Objective& b) {
 When answer_when(const Problem& problem) {
     assert(!problem.slots.empty());
     When answer{
-        .best = solve(problem), .at_once = solve(hurried(problem)), .plug_in = solve_every_plug_in(problem)};
+        .best = solve(problem), .at_once = charge_at_once(problem), .plug_in = solve_every_plug_in(problem)};
     const Objective& now = answer.best.objective;
     bool no_dearer = true;
     for (std::size_t slot = 0; slot < answer.plug_in.size(); ++slot) {

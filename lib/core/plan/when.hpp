@@ -37,9 +37,9 @@ struct When {
 // REQUIRES: problem.slots not empty.
 [[nodiscard]] When answer_when(const Problem& problem);
 
-// The problem of charging at once and at full current, whatever it costs; a car that does not wake gets what
-// its first run brings each time it is plugged in.
-[[nodiscard]] Problem hurried(Problem problem);
+// Charging at once and at full current, whatever it costs; a car that does not wake gets what its first run
+// brings each time it is plugged in. By hand, the block that begins first and is done soonest.
+[[nodiscard]] Plan charge_at_once(const Problem& problem);
 
 // Whether a plan of a problem with a floor charges it at once; by hand, whether it begins as soon as it can.
 [[nodiscard]] bool keeps_floor(const Problem& problem, const Plan& plan);

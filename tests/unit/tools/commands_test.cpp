@@ -211,6 +211,32 @@ TEST_CASE("a site set by hand that is not safe says so first, with exit status 1
     const Ran when =
         lullwatt_run({"when", "--site", folder.file("site.yaml"), "--car", "Curlew", "--need", "10"});
     CHECK(when.out.starts_with("NOT SAFE AT EVERY HOUR"));
+    for (const char* command : {"plan", "why"}) {
+        INFO(command);
+        const std::vector<std::string> asked = {
+            command, "--site", folder.file("site.yaml"), "--car", "Curlew", "--need", "10"};
+        CHECK(lullwatt_run(asked).out.starts_with("NOT SAFE AT EVERY HOUR"));
+    }
+    const Ran data = lullwatt_run(
+        {"plan", "--site", folder.file("site.yaml"), "--car", "Curlew", "--need", "10", "--json"});
+    CHECK(data.out.find("\"NOT SAFE AT EVERY HOUR") != std::string::npos);
+}
+
+TEST_CASE("by hand, at once is the block that begins first and is done soonest") {
+    const Ran when = lullwatt_run(
+        {"when", "--site", config("one-cable/site.yaml"), "--car", "Curlew", "--at", "2026-10-20T18:00"});
+    INFO(when.out);
+    // 40 A × 240 V from 18:00 on: 38.4 kWh until 22:00 at 0.1659, the other 19.93 of 58.33 at half of that.
+    CHECK(when.out.find("about 4.84. At once: 8.02 (+3.18).") != std::string::npos);
+}
+
+TEST_CASE("the plan's table tells what a price is where several share its name") {
+    const Ran plan = lullwatt_run(
+        {"plan", "--site", config("norra-angen/site.yaml"), "--at", "2026-10-20T18:00", "--proof-time", "0"});
+    INFO(plan.out);
+    CHECK(plan.out.find("announced") == std::string::npos);
+    // (0.9299 announced + 0.3020 transfer + 0.4390 energy tax) × 1.25 value added tax.
+    CHECK(plan.out.find("18:00–19:00       -      11 A  2.088625 ") != std::string::npos);
 }
 
 TEST_CASE("meter data that ended long ago is told where figures rest on it") {

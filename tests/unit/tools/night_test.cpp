@@ -268,6 +268,9 @@ TEST_CASE(
     const Ran whose = house.run({"plan", "--need", "10"});
     CHECK(whose.exit == Exit::usage);
     CHECK(has(whose.err, "--car: is missing: there are several cars"));
+    const Ran alone = house.run({"plan", "--alone"});
+    CHECK(alone.exit == Exit::usage);
+    CHECK(has(alone.err, "--car: is missing: there are several cars"));
     // However short the time, there is a plan.
     const json hurried = json::parse(house.said({"plan", "--json", "--proof-time", "0"}));
     for (const auto& [begin, amps] : drawn(hurried)) CHECK(amps <= 24);
