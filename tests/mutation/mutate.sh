@@ -134,11 +134,13 @@ breaks "a joint plan one unit short of what it may bring" lib/core/plan/joint_gr
   '0 : grid.cars[car].need + grid.cars[car].slack;' '0 : grid.cars[car].need + std::max<std::int64_t>(grid.cars[car].slack - 1, 0);' \
   "$every_joint_plan"
 breaks "a bound that forgets what the rows are worth" lib/core/plan/joint_bound.cpp \
-  'value -= at_[r][t] * grid_.rows[r].capacity[t] * grid_.weight[t];' '(void)r;' "$every_bound"
-breaks "what is short compared by energy and not by share" lib/core/plan/joint_short.cpp \
+  'value -= multipliers_.at()[r][t] * row.capacity[t] * grid_.weight[t];' '' "$every_bound"
+breaks "what is short compared by energy and not by share" lib/core/plan/joint_level.hpp \
   'const Wide one = a.part * b.whole;
         const Wide other = b.part * a.whole;' 'const Wide one = a.part; const Wide other = b.part;' \
   "$every_joint_plan"
+breaks "short cars that hand nothing over" lib/core/plan/joint_together.cpp \
+  'level(grid, amps, work);' '' 'joint: however little time there is, what is short is shared and no room is left'
 breaks "the smaller shortfalls left as they are" lib/core/plan/joint_short.cpp \
   'for (const std::size_t car : must) fixed[car] = greatest;' 'for (const std::size_t car : open) fixed[car] = greatest;' \
   "$every_joint_plan"
@@ -161,11 +163,11 @@ breaks "a programme without its rows" lib/core/plan/joint_model.cpp \
 breaks "a programme that takes the current there is not" lib/core/plan/joint_model.cpp \
   'if (slot.missing > 0) add_gap(slot, amps, on);' '' "$every_programme"
 wrong_solver='joint: a solver that errs is believed neither an impossible plan nor a bound above a plan there is'
-breaks "a solver's amperes that nobody checks" lib/core/plan/joint_cost.cpp \
+breaks "a solver's amperes that nobody checks" lib/core/plan/joint_close.cpp \
   'if (feasible(grid, targets, amps)) {' 'if (true) {' "$wrong_solver"
-breaks "a solver's bound that nobody checks" lib/core/plan/joint_cost.cpp \
+breaks "a solver's bound that nobody checks" lib/core/plan/joint_close.cpp \
   'if (bound > found.money_bound && bound <= grid.money(search.cost())) {' 'if (bound > found.money_bound) {' "$wrong_solver"
 breaks "a car in turn that forgets the others" lib/core/plan/joint_rest.cpp \
   'if (other != index) left = left - WholeAmps(amps[other][t]);' '(void)other;' \
-  'joint: plans in turn keep to every row, tell the truth, and no car would gain alone'
+  'joint: the problem that is left for one car names the row that the others fill'
 exit $failed

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cctype>
 #include <utility>
 #include <vector>
 
@@ -94,7 +95,9 @@ std::string drawing(const Question& question, const plan::Plan& plan) {
 std::string which_car(const Question& question) {
     if (question.household.site.cars.size() == 1) return "";
     const std::string& name = question.settings().car.name;
-    return name.find(' ') == std::string::npos ? " --car " + name : " --car '" + name + "'";
+    const bool plain = std::ranges::all_of(
+        name, [](char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '-'; });
+    return " --car " + (plain ? name : "'" + name + "'");
 }
 
 std::string headline(const Question& question, const plan::MonthPlan& month, bool by_itself) {
@@ -160,8 +163,22 @@ std::string together_text(const Night& night) {
     return text;
 }
 
-std::string whole_text(const Night& night) {
+// What must be read before any plan, each once.
+std::string unsafe_text(const Night& night) {
+    std::vector<std::string> told;
+    for (const CarNight& car : night.cars) {
+        if (!car.asked) continue;
+        for (const std::string& line : hand_warnings(car.question)) {
+            if (std::ranges::find(told, line) == told.end()) told.push_back(line);
+        }
+    }
     std::string text;
+    for (const std::string& line : told) text += line + "\n\n";
+    return text;
+}
+
+std::string whole_text(const Night& night) {
+    std::string text = unsafe_text(night);
     bool any = false;
     for (const CarNight& car : night.cars) {
         if (!car.asked) continue;

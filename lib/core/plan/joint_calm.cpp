@@ -1,9 +1,7 @@
 #include "core/plan/joint_calm.hpp"
 
 #include <algorithm>
-#include <functional>
 #include <map>
-#include <numeric>
 #include <utility>
 #include <vector>
 
@@ -45,10 +43,14 @@ Column column_of(const JointAmps& amps, std::size_t slot) {
 }
 
 // The more in all, or the less, first; among equal ones the first car's greatest current, or least, first.
-bool before(const Column& a, const Column& b, bool most_first, bool first_car_first) {
-    if (a.front() != b.front()) return (a.front() > b.front()) == most_first;
-    return first_car_first ? a > b : a < b;
-}
+struct Order {
+    bool most_first = true;
+    bool first_car_first = true;
+    bool operator()(const Column& a, const Column& b) const {
+        if (a.front() != b.front()) return (a.front() > b.front()) == most_first;
+        return first_car_first ? a > b : a < b;
+    }
+};
 
 }  // namespace
 
@@ -65,11 +67,9 @@ void calm(const JointProblem& problem, const JointGrid& grid, JointAmps& amps) {
     for (const std::vector<std::size_t>& slots : groups) {
         std::vector<Column> columns;
         for (const std::size_t slot : slots) columns.push_back(column_of(amps, slot));
-        for (const auto& [most_first, first_car_first] : {std::pair{true, true}, std::pair{true, false},
-                                                          std::pair{false, true}, std::pair{false, false}}) {
-            std::ranges::stable_sort(columns, [&](const Column& a, const Column& b) {
-                return before(a, b, most_first, first_car_first);
-            });
+        for (const Order order :
+             {Order{true, true}, Order{true, false}, Order{false, true}, Order{false, false}}) {
+            std::ranges::stable_sort(columns, order);
             JointAmps tried = amps;
             for (std::size_t i = 0; i < slots.size(); ++i) {
                 for (std::size_t car = 0; car < tried.size(); ++car)

@@ -14,12 +14,13 @@ namespace {
 
 class Levelling {
   public:
-    Levelling(const JointGrid& grid, JointAmps& amps) : grid_(grid), amps_(amps) {
+    Levelling(const JointGrid& grid, JointAmps& amps, const Work& work)
+        : grid_(grid), amps_(amps), work_(work), few_(amps.size() <= kManyCars) {
         for (const std::vector<int>& car : amps) units_.push_back(energy(grid, car));
     }
 
     // Whether anything was changed: the shares, greatest first, are then less.
-    bool round() { return simple_round() || (amps_.size() <= kManyCars && start_beside()); }
+    bool round() { return simple_round() || (few_ && start_beside()); }
 
   private:
     bool simple_round() {
@@ -30,6 +31,7 @@ class Levelling {
             if (share(car) == Share{}) return false;
             if (take_what_is_left(car)) return true;
             for (std::size_t i = shortest.size(); i-- > 0;) {
+                if (!few_ && work_.hurried()) return false;
                 if (share(shortest[i]) < share(car) && hand_over(shortest[i], car)) return true;
             }
         }
@@ -177,6 +179,8 @@ class Levelling {
     static constexpr int kHandBacks = 8;
     const JointGrid& grid_;
     JointAmps& amps_;
+    const Work& work_;
+    const bool few_;
     std::vector<std::int64_t> units_;
 };
 
@@ -188,11 +192,9 @@ Share share_short(const JointGrid::Car& car, std::int64_t units) {
 }
 
 void level(const JointGrid& grid, JointAmps& amps, const Work& work) {
-    Levelling levelling(grid, amps);
-    const bool few = grid.cars.size() <= kManyCars;
+    Levelling levelling(grid, amps, work);
     constexpr int kRoundsEach = 100;
     for (int left = kRoundsEach * static_cast<int>(grid.cars.size()); left > 0 && levelling.round(); --left) {
-        if (!few && work.hurried()) return;
     }
 }
 

@@ -30,8 +30,8 @@ struct Share {
 
 // Until no car short gets more of what is left, no hand-over of one slot's current between two cars leaves
 // the shorter one less short without the other becoming as short, and no car that starts beside one at its
-// most does; with many cars without the last, and only until `work` is hurried. The shares, greatest first,
-// only get less. REQUIRES: `amps` feasible but for the needs.
+// most does; 100 rounds a car at most. With many cars without the last, and only until `work` is hurried. The
+// shares, greatest first, only get less. REQUIRES: `amps` feasible but for the needs.
 void level(const JointGrid& grid, JointAmps& amps, const Work& work);
 
 }  // namespace lullwatt::plan

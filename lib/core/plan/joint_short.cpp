@@ -29,6 +29,8 @@ class Fairness {
     [[nodiscard]] std::int64_t target(std::size_t car, const Share& most, bool less) const;
     [[nodiscard]] std::vector<Share> sorted(const JointAmps& amps) const;
     Feasibility ask(const std::vector<std::int64_t>& targets);
+    // Hands over (joint_level.hpp) where no fixed car and not the greatest share of the others loses by it.
+    [[nodiscard]] JointAmps levelled(const Shares& fixed, JointAmps amps) const;
     // Lowers the greatest share of the cars not fixed as far as it goes; that share.
     Share lower_greatest(const Shares& fixed, JointAmps& amps, bool& proven);
     [[nodiscard]] std::vector<std::int64_t> targets(const Shares& fixed, const Share& rest, bool less) const;
@@ -72,6 +74,19 @@ Feasibility Fairness::ask(const std::vector<std::int64_t>& targets) {
     return find_any(grid_, targets, work_, solver_);
 }
 
+JointAmps Fairness::levelled(const Shares& fixed, JointAmps amps) const {
+    JointAmps better = amps;
+    level(grid_, better, work_);
+    Share open, open_better;
+    for (std::size_t i = 0; i < fixed.size(); ++i) {
+        if (fixed[i] && share(i, better) > *fixed[i]) return amps;
+        if (fixed[i]) continue;
+        open = std::max(open, share(i, amps));
+        open_better = std::max(open_better, share(i, better));
+    }
+    return open_better > open ? amps : better;
+}
+
 Share Fairness::lower_greatest(const Shares& fixed, JointAmps& amps, bool& proven) {
     const auto greatest = [&] {
         Share most;
@@ -90,8 +105,7 @@ Share Fairness::lower_greatest(const Shares& fixed, JointAmps& amps, bool& prove
         if (is_last) tried = last;
         Feasibility found = work_.hurried() ? Feasibility{} : ask(tried);
         if (found.answer == Answer::yes) {
-            amps = std::move(found.amps);
-            level(grid_, amps, work_);
+            amps = levelled(fixed, std::move(found.amps));
             continue;
         }
         proven = proven && found.answer == Answer::no;

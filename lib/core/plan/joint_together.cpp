@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "core/plan/evaluate.hpp"
+#include "core/plan/joint_bound.hpp"
 #include "core/plan/joint_calm.hpp"
 #include "core/plan/joint_level.hpp"
 #include "core/plan/joint_rest.hpp"
@@ -85,7 +86,7 @@ Settled plan_together(const JointProblem& problem, Work& work, const MixedSolver
                     .shortfalls_proven = found.shortfalls_proven,
                     .bound = found.cheapest.money_bound * grid.thirds_per_money,
                     .proof = found.cheapest.proof};
-    calm(problem, grid, settled.amps);
+    if (grid.cars.size() <= kManyCars || !work.stopped()) calm(problem, grid, settled.amps);
     if (!work.stopped()) go_gently(problem, settled.amps);
     return settled;
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cstdint>
 #include <vector>
 
 #include "core/plan/evaluate.hpp"
@@ -34,7 +35,9 @@ Plan charge_at_once(const Problem& problem) {
     if (now.manner != Manner::one_block) return solve(now);
     Problem soonest = now;
     soonest.preference = Preference::early;
-    for (Slot& slot : soonest.slots) slot.price = Rate(0);
+    // Dearer from slot to slot, more current is cheaper.
+    for (std::size_t t = 0; t < soonest.slots.size(); ++t)
+        soonest.slots[t].price = Rate(static_cast<std::int64_t>(t));
     std::vector<int> amps;
     for (const PlannedSlot& slot : solve(soonest).slots) amps.push_back(slot.amps.count());
     const Tally sum = tally(now, amps);

@@ -38,7 +38,8 @@ struct When {
 [[nodiscard]] When answer_when(const Problem& problem);
 
 // Charging at once and at full current, whatever it costs; a car that does not wake gets what its first run
-// brings each time it is plugged in. By hand, the block that begins first and is done soonest.
+// brings each time it is plugged in. By hand, the block that begins first, at the
+// greatest current; a later one where that is less short.
 [[nodiscard]] Plan charge_at_once(const Problem& problem);
 
 // Whether a plan of a problem with a floor charges it at once; by hand, whether it begins as soon as it can.

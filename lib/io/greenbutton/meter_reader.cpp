@@ -8,8 +8,6 @@
 #include "io/greenbutton/reading_text.hpp"
 
 namespace lullwatt::io {
-namespace {}  // namespace
-
 void MeterReader::fault(const pugi::xml_node& at, std::string_view key, std::string what, std::string value,
                         std::string allowed) {
     faults_.add(

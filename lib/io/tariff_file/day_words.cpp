@@ -14,8 +14,9 @@ struct Weekday {
     std::string_view word;
     std::size_t index;
 };
-constexpr std::array kWeekdayWords = {Weekday{"mon", 1}, Weekday{"tue", 2}, Weekday{"wed", 3}, Weekday{"thu", 4},
-                                  Weekday{"fri", 5}, Weekday{"sat", 6}, Weekday{"sun", 0}};
+constexpr std::array kWeekdayWords = {Weekday{"mon", 1}, Weekday{"tue", 2}, Weekday{"wed", 3},
+                                      Weekday{"thu", 4}, Weekday{"fri", 5}, Weekday{"sat", 6},
+                                      Weekday{"sun", 0}};
 
 void unite(DaySet& days, const DaySet& more) {
     for (std::size_t day = 0; day < days.weekdays.size(); ++day) days.weekdays[day] |= more.weekdays[day];

@@ -2,7 +2,7 @@
 #include "core/plan/joint_level.hpp"
 
 #include <chrono>
-#include <numeric>
+#include <cmath>
 
 #include "core/plan/joint.hpp"
 #include "solver/cbc.hpp"
@@ -67,7 +67,6 @@ TEST_CASE(
     const JointProblem problem = two_on_28_amperes();
     const JointGrid grid = make_joint_grid(problem);
     JointAmps amps(2, std::vector<int>(52));
-    amps[0] = std::vector<int>(52, 20);  // 62.4 kWh would be beyond the need
     for (int t = 0; t < 52; ++t) amps[0][static_cast<std::size_t>(t)] = t < 43 ? 20 : 0;
     const Budget budget;
     level(grid, amps, Work(budget));
