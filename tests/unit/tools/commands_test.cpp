@@ -222,12 +222,19 @@ TEST_CASE("a site set by hand that is not safe says so first, with exit status 1
     CHECK(data.out.find("\"NOT SAFE AT EVERY HOUR") != std::string::npos);
 }
 
-TEST_CASE("by hand, at once is the block that begins first and is done soonest") {
+TEST_CASE("by hand, at once is the block that begins first, at the greatest current") {
     const Ran when = lullwatt_run(
         {"when", "--site", config("one-cable/site.yaml"), "--car", "Curlew", "--at", "2026-10-20T18:00"});
     INFO(when.out);
     // 40 A × 240 V from 18:00 on: 38.4 kWh until 22:00 at 0.1659, the other 19.93 of 58.33 at half of that.
     CHECK(when.out.find("about 4.84. At once: 8.02 (+3.18).") != std::string::npos);
+    // 3 kWh are in within four slots at 38 A as at 40 A.
+    const Ran little = lullwatt_run({"when", "--site", config("one-cable/site.yaml"), "--car", "Curlew",
+                                     "--at", "2026-10-20T18:00", "--need", "3", "--json"});
+    const auto at_once = little.out.find("\"at_once\"");
+    REQUIRE(at_once != std::string::npos);
+    const auto most = little.out.find("\"most_amps\": ", at_once);
+    CHECK(little.out.substr(most, 16) == "\"most_amps\": 40,");
 }
 
 TEST_CASE("the plan's table tells what a price is where several share its name") {
