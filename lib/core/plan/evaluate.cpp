@@ -57,6 +57,12 @@ Wide most_energy(const Problem& problem, WholeAmps cap) {
     return sum;
 }
 
+std::vector<WholeAmps> drawn_of(const Plan& plan) {
+    std::vector<WholeAmps> drawn;
+    for (const PlannedSlot& slot : plan.slots) drawn.push_back(slot.drawn);
+    return drawn;
+}
+
 Plan make_plan(const Problem& problem, const std::vector<int>& amps, Wide lower_bound) {
     const Tally sum = tally(problem, amps);
     Plan plan;

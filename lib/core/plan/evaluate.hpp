@@ -29,6 +29,9 @@ struct Tally {
 // each slot. The taper does not count.
 [[nodiscard]] Wide most_energy(const Problem& problem, WholeAmps cap);
 
+// What the car takes of the plan, by slot.
+[[nodiscard]] std::vector<WholeAmps> drawn_of(const Plan& plan);
+
 // A plan of these amperes, its reasons included. `lower_bound` in thirds of 1e-18.
 [[nodiscard]] Plan make_plan(const Problem& problem, const std::vector<int>& amps, Wide lower_bound);
 

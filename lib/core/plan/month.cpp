@@ -5,6 +5,7 @@
 #include <set>
 #include <utility>
 
+#include "core/plan/evaluate.hpp"
 #include "core/plan/peak_plan.hpp"
 #include "core/plan/reasons.hpp"
 #include "core/plan/solve.hpp"
@@ -13,12 +14,6 @@ namespace lullwatt::plan {
 namespace {
 
 constexpr std::size_t kMostChoices = 64;  // of a step for each account; ours
-
-std::vector<WholeAmps> drawn_of(const Plan& plan) {
-    std::vector<WholeAmps> drawn;
-    for (const PlannedSlot& slot : plan.slots) drawn.push_back(slot.drawn);
-    return drawn;
-}
 
 // What a step begins with. REQUIRES: step is one of the account's.
 Wide begin_thirds(const StepAccount& account, std::size_t step) {

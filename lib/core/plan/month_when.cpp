@@ -5,6 +5,7 @@
 #include <map>
 #include <utility>
 
+#include "core/plan/evaluate.hpp"
 #include "core/plan/explain.hpp"
 
 namespace lullwatt::plan {
@@ -12,8 +13,7 @@ namespace {
 
 void add_month(const Problem& problem, const MonthCosts& costs, MonthWhen& answer) {
     Plan& plan = answer.when.at_once;
-    std::vector<WholeAmps> drawn;
-    for (const PlannedSlot& slot : plan.slots) drawn.push_back(slot.drawn);
+    const std::vector<WholeAmps> drawn = drawn_of(plan);
     plan.month_cost = whole_amount(month_thirds(problem, costs, drawn));
     plan.objective.cost += plan.month_cost;
     for (const PeakCharge& charge : costs.peaks) {

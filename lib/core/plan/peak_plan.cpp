@@ -26,12 +26,6 @@ constexpr double kMostSteps = 1e9;          // of one plan within budgets
 constexpr double kMostKept = 2.5e7;         // numbers it keeps
 constexpr double kMostStepsInAll = 4e9;
 
-std::vector<WholeAmps> drawn_of(const Plan& plan) {
-    std::vector<WholeAmps> drawn;
-    for (const PlannedSlot& slot : plan.slots) drawn.push_back(slot.drawn);
-    return drawn;
-}
-
 // How each slot's energy is held below the caps.
 enum class HoldSlots : std::uint8_t {
     alone,     // a slot alone may fill its interval: no plan under the caps is lost

@@ -2,6 +2,7 @@
 // failure).
 #include <rapidcheck.h>
 
+#include "core/plan/evaluate.hpp"
 #include "core/plan/month.hpp"
 #include "core/plan/solve.hpp"
 #include "support/catch.hpp"
@@ -39,12 +40,6 @@ PeakCharge any_charge(const Problem& problem) {
     return charge;
 }
 
-std::vector<WholeAmps> drawn(const Plan& plan) {
-    std::vector<WholeAmps> found;
-    for (const PlannedSlot& slot : plan.slots) found.push_back(slot.drawn);
-    return found;
-}
-
 }  // namespace
 
 TEST_CASE("a plan under peaks keeps every limit, brings the need and tells its peak and its bound truly") {
@@ -68,7 +63,7 @@ TEST_CASE("a plan under peaks keeps every limit, brings the need and tells its p
             RC_ASSERT(month.problem.slots[t].most <= problem.slots[t].most);
         }
         for (std::size_t c = 0; c < costs.peaks.size(); ++c)
-            RC_ASSERT(month.peaks[c].after == reached(costs.peaks[c], problem, drawn(month.plan)));
+            RC_ASSERT(month.peaks[c].after == reached(costs.peaks[c], problem, drawn_of(month.plan)));
     }));
 }
 
