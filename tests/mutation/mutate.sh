@@ -170,4 +170,7 @@ breaks "a solver's bound that nobody checks" lib/core/plan/joint_close.cpp \
 breaks "a car in turn that forgets the others" lib/core/plan/joint_rest.cpp \
   'if (other != index) left = left - WholeAmps(amps[other][t]);' '(void)other;' \
   'joint: the problem that is left for one car names the row that the others fill'
+breaks "a floor that waits for other cars" lib/core/plan/joint_any.cpp \
+  'floors_(floors_first(problem, apart_, together_)),' 'floors_(empty_draft(problem)),' \
+  'joint: a floor of a car that is set apart comes before what any other car charges'
 exit $failed

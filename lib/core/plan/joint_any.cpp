@@ -2,9 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <optional>
+#include <string_view>
 #include <utility>
 
+#include "core/plan/joint_any_floor.hpp"
 #include "core/plan/joint_any_search.hpp"
 #include "core/plan/joint_rest.hpp"
 #include "core/plan/solve.hpp"
@@ -22,33 +25,61 @@ Budget part_of_budget(const Work& work) {
     return part;
 }
 
+std::size_t last_slot(const JointCar& car) {
+    std::size_t last = 0;
+    for (std::size_t t = 0; t < car.slots.size(); ++t) {
+        if (car.slots[t].most >= car.least) last = t;
+    }
+    return last;
+}
+
+// Who must leave first chooses first; where that ties, by name.
+std::vector<std::size_t> order_of(const JointProblem& problem) {
+    std::vector<std::size_t> order(problem.cars.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::ranges::sort(order, {}, [&](std::size_t car) {
+        return std::pair(last_slot(problem.cars[car]), std::string_view(problem.cars[car].name));
+    });
+    return order;
+}
+
+// Those of the cars that the joint programme knows, or the others.
+std::vector<std::size_t> known(const JointProblem& problem, std::vector<std::size_t> cars, bool is_known) {
+    std::erase_if(cars,
+                  [&](std::size_t car) { return what_sets_apart(problem, car).has_value() == is_known; });
+    return cars;
+}
+
+// Only the floors that are charged first.
+JointProblem with_floors(JointProblem problem, const Draft& floors) {
+    for (std::size_t car = 0; car < problem.cars.size(); ++car) {
+        JointCar& one = problem.cars[car];
+        one.floor_first = std::ranges::any_of(floors.amps[car], [](int amps) { return amps > 0; });
+        if (!one.floor_first) one.floor = MilliwattHours{};
+    }
+    return problem;
+}
+
 class Any {
   public:
     Any(const JointProblem& problem, Work& work, const MixedSolver& solver)
-        : problem_(problem),
-          work_(work),
+        : work_(work),
           solver_(solver),
-          alone_(empty_draft(problem)),
-          known_(alone_),
-          search_(problem, alone_) {
-        for (std::size_t i = 0; i < problem.cars.size(); ++i) order_.push_back(i);
-        // Who must leave first chooses first; where that ties, by name.
-        std::ranges::sort(order_, [&](std::size_t a, std::size_t b) {
-            const std::size_t one = last_slot(a);
-            const std::size_t other = last_slot(b);
-            return one != other ? one < other : problem_.cars[a].name < problem_.cars[b].name;
-        });
-        for (const std::size_t car : order_)
-            (what_sets_apart(problem, car) ? apart_ : together_).push_back(car);
-    }
+          order_(order_of(problem)),
+          together_(known(problem, order_, true)),
+          apart_(known(problem, order_, false)),
+          floors_(floors_first(problem, apart_, together_)),
+          problem_(with_floors(problem, floors_)),
+          alone_(floors_),
+          known_(floors_),
+          search_(problem_, floors_) {}
 
     Settled plan() {
         // Whatever the budget: a plan, and each car by itself.
-        Draft first = empty_draft(problem_);
+        Draft first = floors_;
         add(first, order_);
         (void)search_.offer(std::move(first), work_);
-        const JointAmps nothing = empty_draft(problem_).amps;
-        for (const std::size_t car : order_) plan_anew(alone_, car, nothing);
+        for (const std::size_t car : order_) plan_anew(alone_, car, floors_.amps);
         set_ascent();
 
         // Shares before money: what follows may take all the time there is.
@@ -62,15 +93,6 @@ class Any {
     }
 
   private:
-    [[nodiscard]] std::size_t last_slot(std::size_t car) const {
-        std::size_t last = 0;
-        const auto& slots = problem_.cars[car].slots;
-        for (std::size_t t = 0; t < slots.size(); ++t) {
-            if (slots[t].most >= problem_.cars[car].least) last = t;
-        }
-        return last;
-    }
-
     Settled add_together(Draft& draft) {
         const Budget part = part_of_budget(work_);
         Work on_part(part);
@@ -97,7 +119,7 @@ class Any {
         Draft known_first = known_;
         add(known_first, apart_);
         (void)search_.offer(std::move(known_first), work_);
-        Draft known_last = empty_draft(problem_);
+        Draft known_last = floors_;
         add(known_last, apart_);
         (void)add_together(known_last);
         (void)search_.offer(std::move(known_last), work_);
@@ -108,10 +130,8 @@ class Any {
                                   &Objective::short_by);
     }
 
-    [[nodiscard]] bool any_floor() const {
-        return std::ranges::any_of(problem_.cars,
-                                   [](const JointCar& car) { return car.floor > MilliwattHours{}; });
-    }
+    // Else what is told of plans that charge them at once is not told of this one.
+    [[nodiscard]] bool floors_stand() const { return at_least(search_.best(), floors_); }
 
     // Every car that is apart as short as by itself, the others as short as where nobody else is.
     [[nodiscard]] bool short_as_in_parts() const {
@@ -124,12 +144,12 @@ class Any {
     }
     [[nodiscard]] bool shortfalls_proven() const {
         const bool by_parts = short_as_in_parts() && known_part_->shortfalls_proven;
-        return (as_short_as_alone() || by_parts) && !any_floor();
+        return (as_short_as_alone() || by_parts) && floors_stand();
     }
 
     // The bound of those planned together with nothing beside them, and each of the others by itself.
     [[nodiscard]] std::optional<Wide> bound_by_parts() const {
-        if (!short_as_in_parts() || !known_part_->bound || any_floor()) return std::nullopt;
+        if (!short_as_in_parts() || !known_part_->bound || !floors_stand()) return std::nullopt;
         Wide sum = *known_part_->bound;
         for (const std::size_t car : apart_) {
             if (search_.best().cars[car].above_cap != alone_.cars[car].above_cap) return std::nullopt;
@@ -161,7 +181,7 @@ class Any {
     void set_ascent() {
         if (ascent_ && equally_good(like_, search_.best())) return;
         like_ = search_.best();
-        ascent_.emplace(problem_, alone_, like_, solver_);
+        ascent_.emplace(problem_, floors_, alone_, like_, solver_);
         ascent_->climb(like_.cost(), work_);
     }
 
@@ -179,12 +199,13 @@ class Any {
         }
     }
 
-    const JointProblem& problem_;
     Work& work_;
     const MixedSolver& solver_;
     std::vector<std::size_t> order_, together_, apart_;
-    Draft alone_;  // each car by itself
-    Draft known_;  // those that the joint programme knows, with nothing beside them
+    Draft floors_;  // what every plan charges at least
+    JointProblem problem_;
+    Draft alone_;  // each car by itself, beside the others' floors
+    Draft known_;  // those that the joint programme knows, beside the others' floors
     std::optional<Settled> known_part_;
     AnySearch search_;
     Draft like_;  // what the ascent's bound is of

@@ -26,6 +26,7 @@ bool is_dear(const Slot& slot, const std::optional<Rate>& cap) { return cap && s
 Problem asked_like(Problem alone, const Objective& by_itself, const Objective& like) {
     alone.preference = Preference::early;
     alone.need = like.short_by == by_itself.short_by ? alone.need : alone.need - like.short_by;
+    alone.floor = std::min(alone.floor, alone.need);
     if (like.above_cap == MilliwattHours{}) {
         for (Slot& slot : alone.slots) {
             if (is_dear(slot, alone.price_cap)) slot.most = WholeAmps(0);
@@ -113,14 +114,16 @@ std::int64_t pricings_of(const Problem& problem) {
     return 1 + static_cast<std::int64_t>(units * static_cast<Wide>(problem.slots.size()) / kStepsEach);
 }
 
-AnyAscent::AnyAscent(const JointProblem& problem, const Draft& alone, const Draft& like,
+AnyAscent::AnyAscent(const JointProblem& problem, const Draft& floors, const Draft& alone, const Draft& like,
                      const MixedSolver& solver)
-    : solver_(solver), multipliers_(0, 0), answers_(problem.cars.size()) {
-    const Draft nothing = empty_draft(problem);
+    : solver_(solver), multipliers_(0, 0), answers_(problem.cars.size()), holds_(at_least(like, floors)) {
     for (std::size_t i = 0; i < problem.cars.size(); ++i) {
-        asked_.push_back(asked_like(rest_of(problem, nothing.amps, i), alone.cars[i], like.cars[i]));
+        const Problem rest = rest_of(problem, floors.amps, i);
+        asked_.push_back(asked_like(rest, alone.cars[i], like.cars[i]));
         const bool shorter = like.cars[i].short_by > alone.cars[i].short_by;
-        holds_ &= problem.cars[i].floor <= MilliwattHours{} && !(shorter && pays_below_nothing(asked_[i]));
+        // What a floor claims may be dearer than the cap.
+        const bool capped_floor = rest.floor > MilliwattHours{} && rest.price_cap;
+        holds_ &= !capped_floor && !(shorter && pays_below_nothing(asked_[i]));
         // What is known already.
         if (!shorter && like.cars[i].above_cap == alone.cars[i].above_cap) {
             answers_[i] = {prices_of(asked_[i]), Wide{3} * alone.cars[i].cost.atto(), alone.amps[i]};

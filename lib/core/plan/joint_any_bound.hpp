@@ -21,16 +21,19 @@ namespace lullwatt::plan {
 
 class AnyAscent {
   public:
-    // For plans that leave each car no shorter than `like`, and no more above its cap. `alone`: the best plan
-    // of each car by itself. REQUIRES: `solver` outlives this.
-    AnyAscent(const JointProblem& problem, const Draft& alone, const Draft& like, const MixedSolver& solver);
+    // For plans that charge `floors` at least, leave each car no shorter than `like`, and no more above its
+    // cap. `alone`: the best plan of each car by itself beside the others' floors. REQUIRES: `solver`
+    // outlives this.
+    AnyAscent(const JointProblem& problem, const Draft& floors, const Draft& alone, const Draft& like,
+              const MixedSolver& solver);
 
     // One step towards `aim`, a cost that is known to be reachable; the first begins where nothing is
     // charged.
     void climb(ExactAmount aim, Work& work);
     [[nodiscard]] bool stuck() const { return multipliers_.stuck(); }
-    // The greatest bound seen, in thirds of 1e-18. Empty: none yet, or none holds, for some car has a floor,
-    // or is shorter than by itself while a price is below nothing.
+    // The greatest bound seen, in thirds of 1e-18. Empty: none yet, or none holds, for `like`
+    // charges less than `floors`, a car with a floor has a cap, or one is shorter than by itself while a
+    // price is below nothing.
     [[nodiscard]] std::optional<Wide> bound() const;
     // Adds to a car's prices its surcharge at the multipliers of the greatest bound × `share`.
     void charge(Problem& problem, std::size_t car, double share) const;
@@ -50,7 +53,7 @@ class AnyAscent {
     Multipliers multipliers_;
     std::vector<Answer> answers_;  // to the last prices
     int climbs_ = 0;
-    bool holds_ = true;
+    bool holds_;
 };
 
 // What one solve of this car takes of a budget of pricings.

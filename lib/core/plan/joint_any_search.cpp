@@ -10,16 +10,13 @@
 #include "core/plan/solve.hpp"
 
 namespace lullwatt::plan {
-namespace {
+AnySearch::AnySearch(const JointProblem& problem, const Draft& floors)
+    : problem_(problem), floors_(floors), best_(floors) {}
 
-void take_out(Draft& draft, const JointProblem& problem, std::size_t car) {
-    std::ranges::fill(draft.amps[car], 0);
-    draft.cars[car] = {.short_by = std::max(problem.cars[car].need, MilliwattHours{})};
+void AnySearch::take_out(Draft& draft, std::size_t car) const {
+    draft.amps[car] = floors_.amps[car];
+    draft.cars[car] = floors_.cars[car];
 }
-
-}  // namespace
-
-AnySearch::AnySearch(const JointProblem& problem, Draft first) : problem_(problem), best_(std::move(first)) {}
 
 std::vector<std::size_t> AnySearch::shuffled() {
     std::vector<std::size_t> order(problem_.cars.size());
@@ -52,11 +49,14 @@ bool AnySearch::offer(Draft draft, Work& work) {
 bool AnySearch::insert_parts(Draft& draft, double part, Work& work) const {
     for (std::size_t car = 0; car < draft.cars.size(); ++car) {
         Problem rest = rest_of(problem_, draft.amps, car);
-        const MilliwattHours enough(std::llround(static_cast<double>(rest.need.count()) * part));
+        const MilliwattHours dealt(rest.need - floors_.cars[car].short_by);
+        const MilliwattHours floor = std::min(rest.floor, dealt);
+        const MilliwattHours share(std::llround(static_cast<double>(rest.need.count()) * part));
+        const MilliwattHours enough = std::max(share, floor);
         // By hand nobody stops a block before all of its need is in.
         if (rest.manner == Manner::driven) {
             rest.need = enough;
-            rest.floor = std::min(rest.floor, rest.need);
+            rest.floor = floor;
         }
         const Plan plan = solve(rest);
         work.count(pricings_of(rest));
@@ -72,7 +72,7 @@ void AnySearch::even_out(Work& work) {
     constexpr int kHalvings = 6;
     for (int i = 0; i < kHalvings && !work.hurried() && !work.spent(0.5); ++i) {
         const double part = (met + unmet) / 2;
-        Draft draft = empty_draft(problem_);
+        Draft draft = floors_;
         const bool fits = insert_parts(draft, part, work);
         (fits ? met : unmet) = part;
         if (fits) (void)offer(std::move(draft), work);
@@ -87,7 +87,7 @@ bool AnySearch::step(const AnyAscent& ascent, Work& work) {
     if (steps_ % 3 != 0 && order.size() > 2) order.resize(2 + engine_() % (order.size() - 2));
     ++steps_;
     Draft draft = best_;
-    for (const std::size_t car : order) take_out(draft, problem_, car);
+    for (const std::size_t car : order) take_out(draft, car);
     for (const std::size_t car : order) {
         if (work.spent()) return false;
         Problem rest = rest_of(problem_, draft.amps, car);

@@ -13,8 +13,8 @@ namespace lullwatt::plan {
 
 class AnySearch {
   public:
-    // REQUIRES: problem outlives this.
-    AnySearch(const JointProblem& problem, Draft first);
+    // `floors`: what every plan charges at least. REQUIRES: both outlive this.
+    AnySearch(const JointProblem& problem, const Draft& floors);
 
     // Takes a plan found elsewhere, each car made no worse; whether it is the best so far. REQUIRES:
     // feasible.
@@ -28,12 +28,14 @@ class AnySearch {
 
   private:
     [[nodiscard]] std::vector<std::size_t> shuffled();
+    void take_out(Draft& draft, std::size_t car) const;  // but for its floor
     // Each car anew on what the others leave, until none gains.
     void polish(Draft& draft, Work& work) const;
     // Whether each car fits with so much of its need, the first in the order first.
     [[nodiscard]] bool insert_parts(Draft& draft, double part, Work& work) const;
 
     const JointProblem& problem_;
+    const Draft& floors_;
     std::mt19937_64 engine_{20'240'229};  // any fixed seed
     Draft best_;
     std::int64_t steps_ = 0;

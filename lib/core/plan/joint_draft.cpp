@@ -69,6 +69,12 @@ bool equally_good(const Draft& a, const Draft& b) {
     });
 }
 
+bool at_least(const Draft& a, const Draft& b) {
+    return std::ranges::equal(a.amps, b.amps, [](const std::vector<int>& one, const std::vector<int>& other) {
+        return std::ranges::equal(one, other, std::greater_equal<>{});
+    });
+}
+
 std::vector<int> offered(const Plan& plan) {
     std::vector<int> amps;
     for (const PlannedSlot& slot : plan.slots) amps.push_back(slot.amps.count());

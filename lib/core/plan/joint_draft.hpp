@@ -30,6 +30,9 @@ void set_car(Draft& draft, std::size_t car, const Plan& plan);
 // Whether each car is as much short, and as much above its cap, in both.
 [[nodiscard]] bool equally_good(const Draft& a, const Draft& b);
 
+// Whether no car charges less in any slot of `a` than in `b`.
+[[nodiscard]] bool at_least(const Draft& a, const Draft& b);
+
 [[nodiscard]] std::vector<int> offered(const Plan& plan);
 
 }  // namespace lullwatt::plan

@@ -34,6 +34,7 @@ struct JointCar {
     Watts overhead = Watts(0);  // these four as in Problem
     std::vector<TaperStep> taper = {};
     bool wakes = true;
+    bool floor_first = false;  // as in Problem
     std::optional<Rate> price_cap = {};
 };
 

@@ -53,7 +53,8 @@ Problem rest_of(const JointProblem& problem, const JointAmps& amps, std::size_t 
                 .preference = car.preference,
                 .manner = car.manner,
                 .overhead = car.overhead,
-                .wakes = car.wakes};
+                .wakes = car.wakes,
+                .floor_first = car.floor_first};
     if (tapers(problem, car)) out.taper = car.taper;
     if (has_dear_slot(car)) out.price_cap = car.price_cap;
     for (std::size_t t = 0; t < problem.slots.size(); ++t) {

@@ -79,6 +79,8 @@ struct Problem {
     std::vector<TaperStep> taper = {};
     // Whether the car goes on after a pause. If not, it charges in one run each time it is plugged in.
     bool wakes = true;
+    // Whether the floor comes before all; else a car that does not wake leaves it for a run that brings more.
+    bool floor_first = false;
     // Slots dearer than this carry only what would else be short, or what the floor claims.
     std::optional<Rate> price_cap = {};
     // A slot that must charge, to ask what it would cost; where no plan can, none is found. REQUIRES: usable.

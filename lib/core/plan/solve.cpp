@@ -125,10 +125,10 @@ Plan least_short(const Problem& problem) {
     return make_plan(problem, found.plan.amps, found.money_thirds);
 }
 
-// A car that does not wake may get less when its floor makes it begin at once; then it waits.
+// A car that does not wake may get less when its floor makes it begin at once; then it waits, if it may.
 Plan least_short_with_floor(const Problem& problem) {
     Plan plan = least_short(problem);
-    if (problem.wakes || problem.floor <= MilliwattHours{}) return plan;
+    if (problem.wakes || problem.floor_first || problem.floor <= MilliwattHours{}) return plan;
     Problem patient = problem;
     patient.floor = MilliwattHours{};
     Plan waited = solve(patient);

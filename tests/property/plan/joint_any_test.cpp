@@ -3,7 +3,11 @@
 #include <algorithm>
 #include <rapidcheck.h>
 
+#include "core/plan/exact.hpp"
+#include "core/plan/grid.hpp"
 #include "core/plan/joint.hpp"
+#include "core/plan/joint_rest.hpp"
+#include "core/plan/solve.hpp"
 #include "solver/cbc.hpp"
 #include "support/catch.hpp"
 #include "support/joint_any_checker.hpp"
@@ -29,6 +33,12 @@ JointProblem any_problem() {
     return problem;
 }
 
+void give_floors(JointProblem& problem) {
+    for (JointCar& car : problem.cars) {
+        if (*rc::gen::inRange(0, 6) == 0) car.floor = MilliwattHours(car.need.count() / 3);
+    }
+}
+
 Budget small() {
     Budget budget;
     budget.pricings = 200;
@@ -47,9 +57,7 @@ TEST_CASE(
     "joint: with cars of every kind each plan is feasible and tells the truth, with a solver or without") {
     REQUIRE(rc::check([] {
         JointProblem problem = any_problem();
-        for (JointCar& car : problem.cars) {
-            if (*rc::gen::inRange(0, 6) == 0) car.floor = MilliwattHours(car.need.count() / 3);
-        }
+        give_floors(problem);
         const bool helped = *rc::gen::arbitrary<bool>();
         const JointPlan plan = solve_joint(problem, small(), helped ? solver::cbc() : MixedSolver{});
         const auto wrong = support::any_complaints(problem, plan);
@@ -59,7 +67,8 @@ TEST_CASE(
 
 TEST_CASE("joint: with cars of every kind a bound holds for the plan that another order of the cars finds") {
     REQUIRE(rc::check([] {
-        const JointProblem problem = any_problem();
+        JointProblem problem = any_problem();
+        give_floors(problem);
         JointProblem turned = problem;
         std::ranges::reverse(turned.cars);
         for (SharedRow& row : turned.rows) {
@@ -78,7 +87,8 @@ TEST_CASE("joint: with cars of every kind a bound holds for the plan that anothe
 
 TEST_CASE("joint: with cars of every kind there is a plan however early it is stopped, with a true bound") {
     REQUIRE(rc::check([] {
-        const JointProblem problem = any_problem();
+        JointProblem problem = any_problem();
+        give_floors(problem);
         Budget budget = small();
         int left = *rc::gen::inRange(0, 200);
         budget.stop = [&left] { return --left < 0; };
@@ -116,4 +126,25 @@ TEST_CASE("joint: shares are evened before time runs out on money") {
         INFO("seed " << seed << ": " << greatest.missing.count() << " of " << greatest.need.count());
         CHECK(2 * greatest.missing.count() < greatest.need.count());  // with money first: 55 to 100 %
     }
+}
+
+TEST_CASE("joint: with cars of every kind the one floor there is is charged as if nobody else were there") {
+    REQUIRE(rc::check([] {
+        JointProblem problem = any_problem();
+        const auto car = *rc::gen::inRange<std::size_t>(0, problem.cars.size());
+        problem.cars[car].floor = MilliwattHours(problem.cars[car].need.count() / 3);
+        const JointAmps nothing(problem.cars.size(), std::vector<int>(problem.slots.size()));
+        const Problem alone = rest_of(problem, nothing, car);
+        RC_PRE(alone.manner == Manner::driven);
+        const FloorSlots floor = floor_slots(alone);
+        RC_PRE(floor.reach > WholeAmps(0));
+        const Plan by_itself = solve(alone);
+        const JointPlan plan = solve_joint(problem, small(), solver::cbc());
+        for (std::size_t t = 0; t <= floor.full; ++t) {
+            const WholeAmps asked = t < floor.full ? alone.slots[t].most : floor.reach;
+            // One that does not wake may leave its floor, by itself, for a run that brings its need.
+            if (usable(alone, alone.slots[t]) && floor.holds(t) && by_itself.slots[t].amps >= asked)
+                RC_ASSERT(plan.cars[car].slots[t].amps >= asked);
+        }
+    }));
 }

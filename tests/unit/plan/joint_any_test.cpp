@@ -9,6 +9,7 @@
 
 #include "core/plan/charging.hpp"
 #include "core/plan/evaluate.hpp"
+#include "core/plan/grid.hpp"
 #include "core/plan/joint.hpp"
 #include "core/plan/joint_rest.hpp"
 #include "core/plan/solve.hpp"
@@ -82,7 +83,17 @@ std::vector<Choice> every_block(const Problem& alone) {
     return found;
 }
 
-// Every night of a car by itself that brings less than a slot's least beyond its need.
+bool charges_floor(const Problem& alone, const A& amps) {
+    const FloorSlots floor = floor_slots(alone);
+    for (std::size_t t = 0; t < amps.size(); ++t) {
+        const WholeAmps asked = t < floor.full ? alone.slots[t].most : floor.reach;
+        if (usable(alone, alone.slots[t]) && floor.holds(t) && WholeAmps(amps[t]) < asked) return false;
+    }
+    return true;
+}
+
+// Every night of a car by itself that charges its floor at once and brings less than a slot's least beyond
+// its need.
 std::vector<Choice> every_night(const JointProblem& problem, std::size_t car) {
     const Problem alone = rest_of(problem, JointAmps(problem.cars.size(), A(problem.slots.size())), car);
     if (alone.manner == Manner::one_block) return every_block(alone);
@@ -97,7 +108,8 @@ std::vector<Choice> every_night(const JointProblem& problem, std::size_t car) {
             const Tally sum = tally(alone, amps);
             if (sum.net > 0 && sum.net >= thirds(alone.need) + least) return;
             const Objective objective = objective_of(alone, sum);
-            if (alone.wakes || objective.starts <= 1) found.push_back({amps, objective});
+            if (charges_floor(alone, amps) && (alone.wakes || objective.starts <= 1))
+                found.push_back({amps, objective});
             return;
         }
         amps[t] = 0;
@@ -288,25 +300,57 @@ TEST_CASE(
     }
 }
 
-TEST_CASE(
-    "joint: where a car that is set apart has a floor, no bound is told, for beside others it may come "
-    "later") {
+TEST_CASE("joint: a floor of a car that is set apart comes before what any other car charges") {
     JointProblem problem = quarters(3);
-    problem.cars = {car("a", {30, 20, 10}, 16, 16), car("b", {30, 20, 10}, 16, 16)};
+    problem.cars = {car("a", {30, 20, 10}, 16, 16), car("b", {9, 20, 10}, 16, 16)};
     problem.cars[0].overhead = Watts(240);
     problem.cars[0].floor = WattHours(600);
     problem.rows = {row(16, 3, {0, 1})};
-    CHECK(!solve_joint(problem, {}, solver::cbc()).lower_bound);
+    const JointPlan plan = solve_joint(problem, {}, solver::cbc());
+    // 11 A bring 600 Wh in a quarter, and leave b too little for its least.
+    CHECK(amps(plan.cars[0])[0] >= 11);
+    CHECK(amps(plan.cars[1])[0] == 0);
+    CHECK(plan.shortfalls.front().missing == MilliwattHours{});
+    CHECK(plan.cost == ExactAmount(Money((11 * 30 + 7 * 20 + 16 * 10) * 600)));
+    CHECK(plan.cost_proven());
+}
+
+TEST_CASE("joint: a block set by hand that has a floor begins at once, whoever else would charge") {
+    JointProblem problem = quarters(3);
+    problem.cars = {car("a", {30, 20, 10}, 16, 16), car("b", {9, 20, 10}, 16, 16)};
+    problem.cars[0].manner = Manner::one_block;
+    problem.cars[0].floor = WattHours(300);
+    problem.rows = {row(16, 3, {0, 1})};
+    const JointPlan plan = solve_joint(problem, {}, solver::cbc());
+    CHECK(amps(plan.cars[0])[0] > 0);
+    CHECK(plan.shortfalls.front().missing == MilliwattHours{});
+}
+
+TEST_CASE("joint: of two floors beside a car set by hand the one that is to be ready first comes first") {
+    JointProblem problem = quarters(4);
+    problem.cars = {car("a", {10, 10, 10, 10}, 16, 32), car("b", {10, 10, 10}, 16, 16),
+                    car("c", {1, 10, 10, 10}, 16, 16)};
+    problem.cars[1].slots.push_back({Rate(0), WholeAmps(0), {BoundKind::away}});
+    problem.cars[0].floor = problem.cars[1].floor = WattHours(900);
+    problem.cars[0].overhead = problem.cars[1].overhead = Watts(240);
+    problem.cars[2].manner = Manner::one_block;
+    problem.rows = {row(16, 4, {0, 1, 2})};
+    const JointPlan plan = solve_joint(problem, {}, solver::cbc());
+    CHECK(amps(plan.cars[1])[0] == 16);
+    CHECK(amps(plan.cars[0])[1] == 16);
+    CHECK(amps(plan.cars[2])[0] == 0);
 }
 
 namespace {
 
-enum Kind : std::uint64_t { kTaper, kOverhead, kAsleep, kCapped, kByHand, kMixed };
+enum Kind : std::uint64_t { kTaper, kOverhead, kAsleep, kCapped, kByHand, kMixed, kFloor };
 
 JointProblem tiny(std::uint64_t seed, Kind kind) {
     JointProblem problem = support::tiny_joint_instance(seed);
     constexpr Rate kCap(40'000'000'000);
-    support::set_apart(problem.cars[0], kind == kMixed ? seed % 5 : kind, kCap);
+    const auto apart = kind == kMixed ? seed % 5 : kind == kFloor ? seed % 3 : kind;
+    support::set_apart(problem.cars[0], apart, kCap);
+    if (kind == kFloor) problem.cars[0].floor = MilliwattHours(problem.cars[0].need.count() / 3);
     if (kind == kMixed || seed % 3 == 0) support::set_apart(problem.cars[1], seed / 5 % 5, kCap);
     // In most nothing need be short.
     if (seed % 4 != 0) {
@@ -318,9 +362,9 @@ JointProblem tiny(std::uint64_t seed, Kind kind) {
 }  // namespace
 
 TEST_CASE("joint: of every plan there is, none refutes a bound, and few are better than what is found") {
-    const char* const names[] = {"taper",     "overhead",    "no waking",
-                                 "price cap", "set by hand", "two such cars"};
-    for (const Kind kind : {kTaper, kOverhead, kAsleep, kCapped, kByHand, kMixed}) {
+    const char* const names[] = {"taper",       "overhead",      "no waking", "price cap",
+                                 "set by hand", "two such cars", "a floor"};
+    for (const Kind kind : {kTaper, kOverhead, kAsleep, kCapped, kByHand, kMixed, kFloor}) {
         constexpr int kInstances = 100;
         int best = 0;
         int bounded = 0;
