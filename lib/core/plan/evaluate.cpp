@@ -3,14 +3,15 @@
 #include <algorithm>
 
 #include "core/plan/charging.hpp"
+#include "core/plan/grid.hpp"
 #include "core/plan/reasons.hpp"
 
 namespace lullwatt::plan {
 namespace {
 
-// Σ ampere-minutes × distance of the slot from the first (early) or the last (late); gentle puts the greatest
-// current offered, `most`, before it.
-std::int64_t preference_of(const Problem& problem, const std::vector<WholeAmps>& drawn, int most) {
+// Σ ampere-minutes × distance of the slot from the first (early) or the last (late); gentle puts
+// `greatest` before it.
+std::int64_t preference_of(const Problem& problem, const std::vector<WholeAmps>& drawn, int greatest) {
     const std::size_t count = drawn.size();
     std::int64_t sum = 0;
     for (std::size_t t = 0; t < count; ++t) {
@@ -18,7 +19,18 @@ std::int64_t preference_of(const Problem& problem, const std::vector<WholeAmps>&
         sum += drawn[t].count() * minutes(problem.slots[t]) * static_cast<std::int64_t>(position);
     }
     constexpr std::int64_t kAboveAnySum = std::int64_t{1} << 40;
-    return problem.preference == Preference::gentle ? most * kAboveAnySum + sum : sum;
+    return problem.preference == Preference::gentle ? greatest * kAboveAnySum + sum : sum;
+}
+
+// The greatest current offered, but for what the floor claims.
+int greatest_beyond_floor(const Problem& problem, const std::vector<int>& amps) {
+    const FloorSlots floor = floor_slots(problem);
+    int greatest = 0;
+    for (std::size_t t = 0; t < amps.size(); ++t) {
+        const bool claimed = floor.holds(t) && (t < floor.full || amps[t] == floor.reach.count());
+        if (!claimed) greatest = std::max(greatest, amps[t]);
+    }
+    return greatest;
 }
 
 }  // namespace
@@ -72,8 +84,7 @@ Plan make_plan(const Problem& problem, const std::vector<int>& amps, Wide lower_
     plan.delivered = whole_energy(sum.energy);
     plan.lost = whole_energy(sum.energy - sum.net);
     plan.objective = objective_of(problem, sum);
-    plan.objective.preference =
-        preference_of(problem, sum.drawn, amps.empty() ? 0 : *std::ranges::max_element(amps));
+    plan.objective.preference = preference_of(problem, sum.drawn, greatest_beyond_floor(problem, amps));
     plan.energy_cost = whole_amount(sum.energy_cost);
     plan.lower_bound = whole_amount(lower_bound);
     give_reasons(problem, plan);

@@ -233,7 +233,8 @@ class UnderPeaks {
         return under;
     }
 
-    // The least greatest current that worsens neither money nor starts under the peaks that were chosen.
+    // The least greatest current beyond the floor that worsens neither money nor starts under the peaks that
+    // were chosen.
     void make_gentle(PeakPlan& best) {
         const Wide fewest = best.plan.objective.starts;
         int high = greatest(best.plan);
@@ -259,7 +260,10 @@ class UnderPeaks {
     }
     [[nodiscard]] std::optional<Found> gently(const Caps& caps, int most) const {
         auto limits = this->limits(caps, HoldSlots::alone);
-        for (int& limit : limits) limit = std::min(limit, most);
+        for (std::size_t t = 0; t < limits.size(); ++t) {
+            const GridSlot& slot = grid_.slots[t];
+            limits[t] = std::min(limits[t], std::max(most, slot.may_rest ? 0 : slot.lo));
+        }
         const auto grid = limited(limits);
         if (!grid || !carries_the_need(*grid)) return std::nullopt;
         const auto shared = budgets(caps, *grid);

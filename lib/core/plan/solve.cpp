@@ -63,18 +63,10 @@ std::optional<Found> find(const Problem& problem, WholeAmps cap, AboveCap above_
     return found_in(grid, *std::move(plan));
 }
 
-// The greatest current the floor asks for, whatever the preference.
-int greatest_of_floor(const Problem& problem, const GridPlan& plan) {
-    const FloorSlots floor = floor_slots(problem);
-    int most = floor.reach.count();
-    for (std::size_t t = 0; t < floor.full; ++t) most = std::max(most, plan.amps[t]);
-    return most;
-}
-
-// The least cap that worsens neither money nor starts: what fits under a cap fits under a higher one.
+// The least cap beyond the floor that worsens neither money nor starts: what fits under a cap fits under a higher one.
 Found find_gentle(const Problem& problem, AboveCap above_cap, Found best) {
     int high = *std::ranges::max_element(best.plan.amps);
-    int low = std::max(problem.least.count(), greatest_of_floor(problem, best.plan)) - 1;  // not to be had
+    int low = problem.least.count() - 1;  // not to be had
     while (high - low > 1) {
         int middle = low + (high - low) / 2;
         if (middle == problem.missing.count()) {

@@ -46,7 +46,7 @@ Problem tiny(std::uint64_t seed, WholeAmps missing = kNotOnThePilot) {
 using Key = std::tuple<std::int64_t, Wide, int, std::int64_t, std::int64_t>;
 
 // Energy short, cost, starts, and the preference in its own words: Σ energy × place, or greatest current
-// first.
+// beyond the floor first.
 std::optional<Key> key_of(const Problem& problem, const std::vector<int>& amps) {
     std::int64_t energy = 0;  // W·s
     std::int64_t longest = 0;
@@ -64,16 +64,21 @@ std::optional<Key> key_of(const Problem& problem, const std::vector<int>& amps) 
         const std::int64_t length = slot.when.length().count();
         const int limit = slot.most.count() - (slot.most == problem.missing ? 1 : 0);
         const bool usable = limit >= least;
+        bool claimed = false;
         if (usable && floor_left > 0) {  // at once: the most, or as much as the floor still asks
             const std::int64_t whole = 240LL * limit * length * 10;
             if (whole < floor_left && here != limit) return std::nullopt;
             if (240LL * here * length * 10 < std::min<std::int64_t>(whole, floor_left)) return std::nullopt;
+            const auto too_little = [&](int current) { return 240LL * current * length * 10 < floor_left; };
+            int reach = least;
+            while (whole >= floor_left && (too_little(reach) || reach == problem.missing.count())) ++reach;
+            claimed = whole < floor_left || here == reach;
             floor_left -= whole;
         }
         energy += 240LL * here * length;
         cost += static_cast<Wide>(240LL * here * length) * slot.price.count();
         if (here > 0 && (t == 0 || amps[static_cast<std::size_t>(t - 1)] == 0)) ++starts;
-        most = std::max(most, here);
+        if (!claimed) most = std::max(most, here);
         place += here * length * (problem.preference == Preference::late ? count - 1 - t : t);
         if (usable) {
             longest = std::max<std::int64_t>(longest, 240LL * least * length);
@@ -292,5 +297,27 @@ TEST_CASE(
             CHECK(plan.objective.cost == valued.cost);
             CHECK(plan.objective.starts == valued.starts);
         }
+    }
+}
+
+TEST_CASE("gentle: what the floor claims at once does not set the current of the rest") {
+    Problem problem;
+    problem.per_ampere = Watts(240);
+    problem.preference = Preference::gentle;
+    for (int hour = 0; hour < 5; ++hour) {
+        const Instant begin{Seconds{3600 * hour}};
+        const Rate price(hour == 0 ? 400'000'000'000 : 100'000'000'000);
+        problem.slots.push_back({{begin, begin + Seconds{3600}}, price, WholeAmps(32), {}});
+    }
+    problem.floor = WattHours(240 * 32);
+    SECTION("the floor ends with a slot") {
+        problem.need = problem.floor + MilliwattHours(WattHours(240 * 40));
+        CHECK(amps_of(solve(problem)) == std::vector<int>{32, 10, 10, 10, 10});
+    }
+    SECTION("beyond it its last slot is as gentle as the others") {
+        problem.floor = WattHours(240 * 20);
+        problem.slots[0].price = problem.slots[1].price;
+        problem.need = WattHours(240 * 60);
+        CHECK(amps_of(solve(problem)) == std::vector<int>{20, 10, 10, 10, 10});
     }
 }

@@ -149,8 +149,8 @@ bool floor_counts(const Problem& problem, const Limits& limits) {
 
 using Key = std::tuple<std::int64_t, Wide, Wide, int, int, std::int64_t>;
 
-// Energy short, energy above the cap, cost, starts, greatest current, Σ energy × place; empty where a plan
-// breaks a rule.
+// Energy short, energy above the cap, cost, starts, greatest current beyond the floor, Σ energy × place;
+// empty where a plan breaks a rule.
 std::optional<Key> key_of(const Problem& problem, const Limits& limits, bool floor,
                           const std::vector<int>& amps) {
     Battery battery{problem};
@@ -172,11 +172,17 @@ std::optional<Key> key_of(const Problem& problem, const Limits& limits, bool flo
         if (here > 0 && (gain == 0 || here > std::max(battery.takes(slot), limits.least)))
             return std::nullopt;
         if (here > 0 && asleep) return std::nullopt;
+        bool claimed = false;
         if (floor_left > 0 && limits.most[i] >= limits.least) {
             const std::int64_t whole = battery.gained(slot, limits.most[i]);
             const int full =
                 whole > 0 ? std::min(limits.most[i], std::max(battery.takes(slot), limits.least)) : 0;
             if (whole < floor_left ? here != full : gain < floor_left) return std::nullopt;
+            int reach = limits.least;
+            while (whole >= floor_left &&
+                   (battery.gained(slot, reach) < floor_left || reach == problem.missing.count()))
+                ++reach;
+            claimed = whole < floor_left || here == reach;
             floor_left -= whole;
         }
         const std::int64_t energy = battery.energy(slot, gain);
@@ -186,7 +192,7 @@ std::optional<Key> key_of(const Problem& problem, const Limits& limits, bool flo
         if (here > 0 && !was_on) ++starts;
         if (here == 0 && was_on && !problem.wakes) asleep = true;
         was_on = here > 0;
-        most = std::max(most, here);
+        if (!claimed) most = std::max(most, here);
         place += energy * (problem.preference == Preference::late ? count - 1 - t : t);
     }
     const std::int64_t need = tenths(problem.need);
