@@ -63,7 +63,8 @@ std::optional<Found> find(const Problem& problem, WholeAmps cap, AboveCap above_
     return found_in(grid, *std::move(plan));
 }
 
-// The least cap beyond the floor that worsens neither money nor starts: what fits under a cap fits under a higher one.
+// The least cap beyond the floor that worsens neither money nor starts: what fits under one fits under a
+// higher.
 Found find_gentle(const Problem& problem, AboveCap above_cap, Found best) {
     int high = *std::ranges::max_element(best.plan.amps);
     int low = problem.least.count() - 1;  // not to be had
