@@ -13,7 +13,8 @@ io::Read<tools::Answer> answer(const std::string& command, const tools::Night& n
                                const std::string& slot) {
     if (command == "plan") return tools::plan_answer(night);
     if (command == "why") return tools::why_answer(night, slot);
-    return tools::when_answer(night);
+    tools::Progress silent(nullptr);
+    return tools::when_answer(night, silent);
 }
 
 bool own_need(const tools::QuestionOptions& options) {

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "tools/lullwatt/night.hpp"
+#include "tools/lullwatt/progress.hpp"
 
 namespace lullwatt::tools {
 
@@ -15,7 +16,7 @@ struct Answer {
     std::string json;  // without a line's end
 };
 
-[[nodiscard]] Answer when_answer(const Night& night);
+[[nodiscard]] Answer when_answer(const Night& night, Progress& progress);
 [[nodiscard]] Answer plan_answer(const Night& night);
 // About the slot at the time `slot` names, or at plug-in where it is empty; a fault where that is outside the
 // night.

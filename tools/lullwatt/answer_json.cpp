@@ -6,6 +6,7 @@
 
 #include "core/plan/exact_cost.hpp"
 #include "core/plan/explain.hpp"
+#include "tools/lullwatt/current_text.hpp"
 #include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -48,6 +49,7 @@ Json summary(const Question& question, const plan::Plan& plan) {
               {"month_cost", cost_text(plan.month_cost, digits)},
               {"starts", plan.objective.starts},
               {"most_amps", plan::greatest_current(plan).count()},
+              {"begin_amps", first_current(plan).count()},
               {"begin", nullptr},
               {"end", nullptr}};
     if (const auto span = plan::charging_span(question.problem, plan)) {
@@ -168,7 +170,7 @@ std::string when_json(const Night& night, const WhenWords& words, const std::str
     json["least_until"] = iso_text(zone, words.problem.slots[words.when.least_until].when.begin);
     json["latest_in_time"] = iso_text(zone, words.problem.slots[words.when.latest_in_time].when.begin);
     json["plug_in"] = Json::array();
-    for (const WhenRow& row : when_rows(words)) {
+    for (const WhenRow& row : words.rows) {
         json["plug_in"].push_back({{"at", iso_text(zone, row.at)},
                                    {"cost", cost_text(row.energy_cost, digits)},
                                    {"ready", row.ready ? Json(iso_text(zone, *row.ready)) : nullptr},
@@ -233,7 +235,8 @@ std::string plan_json(const Night& night) {
     return json.dump(2);
 }
 
-std::string why_json(const Night& night, std::size_t slot, const std::vector<NodeWorth>& worths) {
+std::string why_json(const Night& night, std::size_t slot, const std::vector<NodeWorth>& worths,
+                     const std::string& slot_note) {
     const Question& question = night.asked().question;
     const plan::MonthPlan& month = night.asked().month;
     const plan::Plan& plan = month.plan;
@@ -245,6 +248,7 @@ std::string why_json(const Night& night, std::size_t slot, const std::vector<Nod
     Json json = head(question);
     json["begin"] = iso_text(zone, asked.when.begin);
     json["end"] = iso_text(zone, asked.when.end);
+    json["slot_note"] = slot_note;
     json["amps"] = plan.slots[slot].amps.count();
     json["drawn_amps"] = plan.slots[slot].drawn.count();
     json["why"] = why_word(planned.why);

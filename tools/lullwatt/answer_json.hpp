@@ -20,8 +20,9 @@ namespace lullwatt::tools {
 // One car asked about: its plan; else `cars`, a list of them. `together` is the proof of what was planned
 // jointly, `beside` who else counts.
 [[nodiscard]] std::string plan_json(const Night& night);
-// `worths`: node_worths(night). REQUIRES: slot < slots of the plan asked about.
-[[nodiscard]] std::string why_json(const Night& night, std::size_t slot,
-                                   const std::vector<NodeWorth>& worths);
+// `worths`: node_worths(night); `slot_note`: what became of a time that stands never or twice. REQUIRES: slot
+// < slots of the plan asked about.
+[[nodiscard]] std::string why_json(const Night& night, std::size_t slot, const std::vector<NodeWorth>& worths,
+                                   const std::string& slot_note);
 
 }  // namespace lullwatt::tools

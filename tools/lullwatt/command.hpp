@@ -18,6 +18,7 @@ struct Shell {
     std::ostream& err;
     std::istream& in;
     bool interactive = false;  // a person sits at `in` and can be asked
+    bool watched = false;      // a person reads `err` while it is written
 };
 
 // One command: declares its name, help and options on `app`, and returns what to do when it was chosen. What

@@ -15,21 +15,30 @@ std::string since_text(const Question& question, io::Known known, Instant until)
                                       : "readings to " + day_and_clock_text(question.household.zone, until);
 }
 
+// Where the peak comes from that costs nothing more.
+std::string free_text(const Question& question, const io::ToldPeak& told) {
+    if (told.by_others) return "with the other cars as planned";
+    const bool ahead = told.known == io::Known::readings && told.until > question.now;
+    if (told.by_house || ahead || told.known == io::Known::nothing) return "what the house does alone";
+    return since_text(question, told.known, told.until);
+}
+
 std::string peak_line(const Question& question, const io::ToldPeak& told, const plan::PeakOutcome& outcome) {
     const int digits = question.household.site.currency_digits;
-    const std::string known = told.known == io::Known::nothing ? "what the house does alone"
-                                                               : since_text(question, told.known, told.until);
+    const std::string known = free_text(question, told);
     if (outcome.cost > ExactAmount{})
         return fmt::format("The plan {} ({}).", raised_text(told, outcome, digits), known);
-    return fmt::format("It keeps within the peak of {} that is free of '{}' ({}).", peak_text(outcome.before),
-                       told.charge, known);
+    return fmt::format("The plan keeps within a peak of {}, up to which '{}' costs no more ({}).",
+                       peak_text(outcome.before), told.charge, known);
 }
 
 std::string steps_line(const Question& question, const io::ToldSteps& told,
                        const plan::StepOutcome& outcome) {
     const int digits = question.household.site.currency_digits;
-    std::string text = fmt::format("'{}' counts {} so far ({})", told.block, energy_text(told.so_far),
-                                   since_text(question, told.known, told.until));
+    const bool ahead = date::local_days{told.counts.from} > question.household.zone.civil(question.now);
+    std::string text = ahead ? fmt::format("'{}' begins anew on {}", told.block, date_text(told.counts.from))
+                             : fmt::format("'{}' counts {} so far ({})", told.block, energy_text(told.so_far),
+                                           since_text(question, told.known, told.until));
     if (told.expected > MilliwattHours{})
         text += fmt::format(" and {} to be expected until {} without the car", energy_text(told.expected),
                             last_day_text(told.counts));
@@ -78,10 +87,14 @@ std::vector<std::string> month_notes(const Question& question) {
                 "'{}' counts at any moment: each slot counts as an interval of its own, which is never less.",
                 told.charge));
     }
-    for (const std::string& block : question.month.at_dearest)
-        notes.push_back(fmt::format(
-            "What '{}' has counted is not known: it counts at its dearest step. --month-use tells it.",
-            block));
+    for (const io::UnknownUse& use : question.month.at_dearest)
+        notes.push_back(
+            use.ahead
+                ? fmt::format("What '{}' will count from {} on is not known: there it counts at its dearest "
+                              "step.",
+                              use.block, date_text(use.from))
+                : fmt::format("What '{}' has counted is not known: it counts at its dearest step.{}",
+                              use.block, use.asked ? " --month-use tells it." : ""));
     for (const std::string& charge : question.month.not_counted)
         notes.push_back(fmt::format(
             "'{}' is not counted: it goes by a mean of several peaks of a day, or falls as they rise.",

@@ -9,6 +9,7 @@
 
 #include "core/plan/when.hpp"
 #include "solver/cbc.hpp"
+#include "tools/lullwatt/current_text.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
@@ -187,7 +188,7 @@ void plan_in_order(Night& night, std::vector<CarNight*> driven, std::vector<plan
     if (driven.size() > 1) {
         night.notes.push_back(fmt::format(
             "The bill charges for the month's power or use, so each car is planned on what those before it "
-            "leave: {}; not all at once.",
+            "leave: {}. Another order may cost more or less.",
             names));
     }
 }
@@ -309,11 +310,11 @@ std::vector<std::string> beside_texts(const Night& night) {
         const Zone& zone = car.question.household.zone;
         const auto span = plan::charging_span(car.question.problem, car.month.plan);
         if (!span) continue;
-        texts.push_back(fmt::format(
-            "Counted beside it as planned: {} at {}, {}, {} to {}, up to {}.",
-            car.question.settings().car.name, car.question.point().name,
-            energy_text(car.month.plan.delivered), day_and_clock_text(zone, span->begin),
-            day_and_clock_text(zone, span->end), amps_text(plan::greatest_current(car.month.plan))));
+        texts.push_back(fmt::format("Counted beside it as planned: {} at {}, {}, {} to {}, {}.",
+                                    car.question.settings().car.name, car.question.point().name,
+                                    energy_text(car.month.plan.delivered),
+                                    day_and_clock_text(zone, span->begin),
+                                    day_and_clock_text(zone, span->end), current_text(car.month.plan)));
     }
     texts.insert(texts.end(), night.notes.begin(), night.notes.end());
     return texts;

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <variant>
 
+#include "core/plan/evaluate.hpp"
+
 namespace lullwatt::tools {
 namespace {
 
@@ -46,6 +48,56 @@ void settle_outings(const Question& question, MilliwattHours energy, plan::Reque
         if (adds) request.need += driven;
     }
     settle_taper(question, request);
+}
+
+std::vector<Lack> lacks(const Question& question, const plan::Problem& problem, const plan::Plan& plan) {
+    const vehicle::Car& car = question.settings().car;
+    const MilliwattHours full = vehicle::between(car, {0}, {100});
+    const auto arrival = vehicle::charge_on_arrival(question.stated);
+    std::vector<Lack> found;
+    MilliwattHours held = arrival ? vehicle::between(car, {0}, *arrival) : full;
+    for (const plan::Absence& absence : question.request.absences) {
+        std::vector<int> amps(plan.slots.size());
+        for (std::size_t slot = 0; slot < plan.slots.size(); ++slot) {
+            if (problem.slots[slot].when.end <= absence.when.begin)
+                amps[slot] = plan.slots[slot].amps.count();
+        }
+        const MilliwattHours charged =
+            arrival ? plan::whole_energy(plan::tally(problem, amps).net) : MilliwattHours{};
+        if (held + charged < absence.driven)
+            found.push_back({absence.when, absence.driven, absence.driven - held - charged});
+        if (arrival) held -= absence.driven;
+    }
+    return found;
+}
+
+void keep_drivable(const Question& question, plan::When& when) {
+    if (question.request.absences.empty()) return;
+    const auto lacking = [&](std::size_t slot) {
+        const plan::MonthPlan then = plan::plugged_in_at(question.asked_problem, question.month.costs, slot);
+        MilliwattHours sum;
+        for (const Lack& lack : lacks(question, then.problem, then.plan)) sum += lack.lacking;
+        return sum;
+    };
+    const MilliwattHours at_first = lacking(0);
+    std::size_t last = when.latest_in_time;
+    if (lacking(last) > at_first) {
+        std::size_t above = last;
+        last = 0;
+        while (above - last > 1) {
+            const std::size_t middle = last + (above - last) / 2;
+            (lacking(middle) > at_first ? above : last) = middle;
+        }
+    }
+    when.latest_in_time = last;
+    when.latest_cheapest = std::min(when.latest_cheapest, last);
+    if (when.least_until <= last) return;
+    for (std::size_t slot = when.least_from = when.least_until = 0; slot <= last; ++slot) {
+        const auto order = plan::dearness(when.plug_in[slot], when.plug_in[when.least_until]);
+        if (order > 0) continue;
+        if (order < 0 || slot > when.least_until + 1) when.least_from = slot;
+        when.least_until = slot;
+    }
 }
 
 Instant Question::earliest_plug_in() const {

@@ -100,6 +100,28 @@ std::string which_car(const Question& question) {
     return " --car " + (plain ? name : "'" + name + "'");
 }
 
+// ", counting 0.02 for each start"; empty where a start costs nothing.
+std::string with_starts(const io::Household& household) {
+    const Money cost = household.site.start_cost;
+    if (cost == Money(0)) return {};
+    return fmt::format(", counting {} for each start", amount_text(cost, household.site.currency_digits));
+}
+
+// "up to 0.12", or "less than 0.01": an amount above nothing never reads as nothing.
+std::string up_to(ExactAmount amount, int digits) {
+    if (rounded(amount, digits) != Money(0)) return "up to " + cost_text(amount, digits);
+    constexpr int kDecimals = 6;
+    std::int64_t unit = 1;
+    for (int i = digits; i < kDecimals; ++i) unit *= 10;
+    return "less than " + money_text(Money(unit), digits);
+}
+
+// The plans that a proof is about: those that bring less, or take it at other prices, may well cost less.
+const char* rivals_text(bool is_short, bool capped) {
+    if (capped) return "plan that leaves no car shorter, nor takes more above its price cap,";
+    return is_short ? "plan that leaves no car shorter" : "plan";
+}
+
 std::string headline(const Question& question, const plan::MonthPlan& month, bool by_itself) {
     const plan::Plan& plan = month.plan;
     const Zone& zone = question.household.zone;
@@ -118,13 +140,14 @@ std::string headline(const Question& question, const plan::MonthPlan& month, boo
                             energy_text(plan.objective.short_by), which_car(question));
     }
     if (by_itself) {
-        text +=
-            fmt::format("Proof: no feasible plan costs less than {} with its starts; this one costs {}{}.\n",
-                        cost_text(plan.lower_bound, 6), cost_text(plan.objective.cost, 6),
-                        month.proven ? ": proven" : "");
+        text += fmt::format("Proof: no {} costs less than {}{}; this one costs {}{}.\n",
+                            rivals_text(plan.objective.short_by > MilliwattHours{},
+                                        plan.objective.above_cap > MilliwattHours{}),
+                            cost_text(plan.lower_bound, digits), with_starts(question.household),
+                            cost_text(plan.objective.cost, digits), month.proven ? ": proven" : "");
         if (!month.proven) {
-            text += fmt::format("Whether a plan up to {} cheaper is to be had is not proven.\n",
-                                cost_text(plan.objective.cost - plan.lower_bound, 6));
+            text += fmt::format("Whether a plan {} cheaper is to be had is not proven.\n",
+                                up_to(plan.objective.cost - plan.lower_bound, digits));
         }
     }
     for (const std::string& line : month_lines(question, month)) text += line + "\n";
@@ -133,30 +156,27 @@ std::string headline(const Question& question, const plan::MonthPlan& month, boo
     return text;
 }
 
-std::string proof_text(const plan::JointPlan& joint) {
-    const std::string cost = cost_text(joint.cost, 6);
+std::string proof_text(const plan::JointPlan& joint, const io::Household& household) {
+    const int digits = household.site.currency_digits;
+    const std::string cost = cost_text(joint.cost, digits);
     if (!joint.lower_bound) {
         return fmt::format(
-            "{} cars cost {} with their starts. What they cost at least is not known: one charges its "
-            "floor, or is shorter than by itself while a price is below nothing.\n",
-            joint.cars.size(), cost);
+            "{} cars cost {}{}. What they cost at least is not known: one charges its floor, or is shorter "
+            "than by itself while a price is below nothing.\n",
+            joint.cars.size(), cost, with_starts(household));
     }
     const bool capped =
         std::ranges::find(joint.apart, plan::Apart::price_cap, &plan::ApartCar::because) != joint.apart.end();
     const bool is_short = joint.shortfalls.front().missing > MilliwattHours{};
-    return fmt::format(
-        "Proof: {} cars together; no {} costs less than {} with their starts; this one costs {}: {}.\n",
-        joint.cars.size(),
-        capped     ? "plan that leaves no car shorter, nor takes more above its price cap,"
-        : is_short ? "plan that leaves no car shorter"
-                   : "feasible plan",
-        cost_text(*joint.lower_bound, 6), cost, gap_text(joint));
+    return fmt::format("Proof: {} cars together; no {} costs less than {}{}; this one costs {}: {}.\n",
+                       joint.cars.size(), rivals_text(is_short, capped),
+                       cost_text(*joint.lower_bound, digits), with_starts(household), cost, gap_text(joint));
 }
 
 std::string together_text(const Night& night) {
     std::string text;
     if (night.joint) {
-        text += proof_text(*night.joint);
+        text += proof_text(*night.joint, night.cars.front().question.household);
         if (!night.joint->shortfalls_proven) text += "That no plan leaves less short is not proven.\n";
     }
     for (const std::string& line : beside_texts(night)) text += line + "\n";

@@ -5,9 +5,9 @@
 
 #include <fmt/format.h>
 
-#include "core/plan/evaluate.hpp"
 #include "core/site/standing.hpp"
 #include "tools/lullwatt/month_text.hpp"
+#include "tools/lullwatt/outings.hpp"
 #include "tools/lullwatt/words.hpp"
 
 namespace lullwatt::tools {
@@ -66,23 +66,16 @@ std::vector<std::string> price_notes(const Question& question) {
 
 std::vector<std::string> outing_warnings(const Question& question, const plan::Plan& plan) {
     std::vector<std::string> warnings;
-    const auto arrival = vehicle::charge_on_arrival(question.stated);
-    if (!arrival) return warnings;
-    MilliwattHours held = vehicle::between(question.settings().car, {0}, *arrival);
-    for (const plan::Absence& absence : question.request.absences) {
-        std::vector<int> amps(plan.slots.size());
-        for (std::size_t slot = 0; slot < plan.slots.size(); ++slot) {
-            if (question.problem.slots[slot].when.end <= absence.when.begin)
-                amps[slot] = plan.slots[slot].amps.count();
-        }
-        const MilliwattHours charged = plan::whole_energy(plan::tally(question.problem, amps).net);
-        if (held + charged < absence.driven)
-            warnings.push_back(
-                fmt::format("NOT ENOUGH for {}: {} of {} lack when it leaves. Ask for that departure "
-                            "as its ready-by.",
-                            day_and_clock_text(question.household.zone, absence.when.begin),
-                            energy_text(absence.driven - held - charged), energy_text(absence.driven)));
-        held -= absence.driven;
+    for (const Lack& lack : lacks(question, question.problem, plan)) {
+        const std::string when = day_and_clock_text(question.household.zone, lack.outing.begin);
+        warnings.push_back(
+            vehicle::charge_on_arrival(question.stated)
+                ? fmt::format(
+                      "NOT ENOUGH for {}: {} of {} lack when it leaves. Ask for that departure as its "
+                      "ready-by.",
+                      when, energy_text(lack.lacking), energy_text(lack.driven))
+                : fmt::format("NOT ENOUGH for {}: {} are driven then, {} more than fills an empty battery.",
+                              when, energy_text(lack.driven), energy_text(lack.lacking)));
     }
     return warnings;
 }

@@ -22,24 +22,28 @@ void watch_for_empty(CLI::App& app, QuestionOptions& options) {
 
 void add_need_and_ready_by(CLI::App& app, QuestionOptions& options) {
     app.add_option("--car", options.car, "Which car, where there are several.")->type_name("NAME");
-    app.add_option("--need", options.need, "Energy at the equipment's register, in kWh.")->type_name("KWH");
+    app.add_option("--need", options.need, "Energy to charge, as the equipment's meter counts it, in kWh.")
+        ->type_name("KWH");
     app.add_option("--from-soc", options.from_soc, "State of charge now, in percent.")->type_name("PERCENT");
     app.add_option("--to-soc", options.to_soc, "State of charge to reach; 100 where it is not said.")
         ->type_name("PERCENT");
-    app.add_option("--distance", options.distance, "What is to be driven, in km.")->type_name("KM");
-    app.add_flag("--fill", options.fill, "Until the car itself stops.");
-    app.add_option("--floor", options.floor, "Charged at once, whatever energy costs, in kWh.")
+    app.add_option("--distance", options.distance, "How far it is to be driven on what is charged, in km.")
+        ->type_name("KM");
+    app.add_flag("--fill", options.fill, "As much as it takes until the car itself stops.");
+    app.add_option("--floor", options.floor,
+                   "The part of it that is charged at once, whatever energy costs, in kWh.")
         ->type_name("KWH");
     app.add_option("--ready-by", options.ready_by, "When it must be ready; by habit where it is not said.")
         ->type_name("TIME");
-    app.add_option("--preference", options.preference, "Among plans of the same cost: early, late or gentle.")
+    app.add_option("--preference", options.preference,
+                   "Among plans of the same cost: early, late, or gentle (the least current).")
         ->type_name("WORD");
 }
 
 void add_bounds_of_planning(CLI::App& app, QuestionOptions& options) {
     app.add_flag("--alone", options.alone, "As if no other car needed energy this night.");
     app.add_option("--proof-time", options.proof_time,
-                   "Seconds that proving several cars' plan may take; 2 where it is not said.")
+                   "Seconds to spend on the best plan of several cars and its proof; 2 where it is not said.")
         ->type_name("SECONDS");
     app.add_option("--month-peak", options.month_peak,
                    "The highest power this bill has counted so far, in kW, where no readings tell it.")

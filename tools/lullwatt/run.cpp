@@ -9,16 +9,44 @@
 
 #include "io/fault/printable.hpp"
 #include "tools/lullwatt/command.hpp"
+#include "tools/lullwatt/option_fault.hpp"
+#include "tools/lullwatt/site_option.hpp"
 
 namespace lullwatt::tools {
 namespace {
 
 constexpr std::size_t kLongestLine = 1000;
 
+// What the parser refuses, as the faults of options are told where they are asked for as JSON.
+io::Fault fault_of_typed(const CLI::ParseError& stop) {
+    std::string what = stop.what();
+    std::string option;
+    const auto colon = what.find(": ");
+    if (what.starts_with("--") && colon != std::string::npos) {
+        option = what.substr(0, colon);
+        what.erase(0, colon + 2);
+    }
+    return option_fault(option, what, "", "", "run it with --help");
+}
+
+// The parser takes the next word for an option's value, also where that is an option itself.
+io::Faults options_for_values(const CLI::App& command) {
+    io::Faults faults;
+    for (const CLI::Option* option : command.get_options()) {
+        if (option->get_items_expected() == 0) continue;
+        for (const std::string& value : option->results()) {
+            if (value.starts_with("--"))
+                faults.push_back(option_fault(option->get_name(), "has an option for its value", value, "",
+                                              "give it a value, or leave it out"));
+        }
+    }
+    return faults;
+}
+
 }  // namespace
 
 Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out, std::ostream& err,
-         bool interactive) {
+         bool interactive, bool watched) {
     CLI::App app{"Charge the car when the house is quiet and energy is cheap.", "lullwatt"};
     app.require_subcommand(1);
 
@@ -28,18 +56,29 @@ Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out
         add_sessions(app), add_report(app), add_ledger(app), add_circuit(app),
         add_check(app),    add_reload(app), add_setup(app),  add_import(app)};
 
+    const bool json = std::ranges::find(arguments, "--json") != arguments.end();
     std::ranges::reverse(arguments);  // CLI11 takes them from the back
     try {
         app.parse(std::move(arguments));
     } catch (const CLI::ParseError& stop) {
+        if (json && stop.get_exit_code() != 0) {
+            Shell shell{out, err, in, interactive, watched};
+            print_faults(shell, {fault_of_typed(stop)}, true);
+            return Exit::usage;
+        }
         std::stringstream said;  // it quotes what was typed, or what a script passed on
         const Exit exit = app.exit(stop, out, said) == 0 ? Exit::done : Exit::usage;
         for (std::string line; std::getline(said, line);) err << io::printable(line, kLongestLine) << '\n';
         return exit;
     }
-    Shell shell{out, err, in, interactive};
+    Shell shell{out, err, in, interactive, watched};
     for (const Command& command : commands) {
-        if (command.parsed->parsed()) return command.act(shell);
+        if (!command.parsed->parsed()) continue;
+        if (const io::Faults faults = options_for_values(*command.parsed); !faults.empty()) {
+            print_faults(shell, faults, json);
+            return Exit::usage;
+        }
+        return command.act(shell);
     }
     return Exit::usage;
 }

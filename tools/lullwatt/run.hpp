@@ -12,8 +12,9 @@ namespace lullwatt::tools {
 enum class Exit : std::uint8_t { done = 0, refused = 1, usage = 2 };
 
 // Runs one command. `arguments` without the program's name. A command may ask a question on `in` when
-// `interactive`; where it may not and an answer is missing, that is an error.
+// `interactive`; where it may not and an answer is missing, that is an error. What takes long shows its
+// progress on `err` when `watched`.
 [[nodiscard]] Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out,
-                       std::ostream& err, bool interactive);
+                       std::ostream& err, bool interactive, bool watched = false);
 
 }  // namespace lullwatt::tools

@@ -12,7 +12,10 @@ namespace {
 
 Exit act(const QuestionOptions& options, Shell& shell) {
     return answer_question(options, "when", {}, shell, [&](const House& house) {
-        return answered(house, options, Whom::one, when_answer);
+        Progress progress(shell.watched && !options.site.json ? &shell.err : nullptr);
+        progress.say("Planning ...");
+        return answered(house, options, Whom::one,
+                        [&](const Night& night) { return when_answer(night, progress); });
     });
 }
 

@@ -4,12 +4,14 @@
 #include <vector>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "tools/lullwatt/answer.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/night.hpp"
 #include "tools/lullwatt/old_data.hpp"
+#include "tools/lullwatt/outings.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/when_text.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -51,8 +53,18 @@ WhenWords answer(const Question& question, const plan::MonthWhen& found) {
                         [&question](std::size_t slot) {
                             return plan::plugged_in_at(question.asked_problem, question.month.costs, slot);
                         },
+                    .not_enough =
+                        [&question](const plan::MonthPlan& then) {
+                            const auto lacking = lacks(question, then.problem, then.plan);
+                            return lacking.empty()
+                                       ? std::string()
+                                       : "not enough for " + day_and_clock_text(question.household.zone,
+                                                                                lacking.front().outing.begin);
+                        },
                     .earlier_plug_in = {},
-                    .later_ready_by = {}};
+                    .later_ready_by = {},
+                    .rows = {},
+                    .leave_it = {}};
     if (when.best.objective.short_by > kNothing) {
         const plan::Rephrase rephrase = [&](Interval other) { return question.rephrased(other); };
         words.earlier_plug_in =
@@ -65,6 +77,35 @@ WhenWords answer(const Question& question, const plan::MonthWhen& found) {
             add_month(question, {question.present.begin, words.later_ready_by->at}, words.later_ready_by);
     }
     return words;
+}
+
+// Whether a slot has less room than the one of `without` at its begin. REQUIRES: both begin together.
+bool takes_room(const std::vector<plan::Slot>& without, const std::vector<plan::Slot>& beside) {
+    auto at = without.begin();
+    return std::ranges::any_of(beside, [&](const plan::Slot& slot) {
+        while (at->when.end <= slot.when.begin) ++at;
+        return slot.most < at->most;
+    });
+}
+
+// The cars of the night that take room this one would have without them.
+std::string cars_that_leave_it(const Night& night) {
+    const Question& question = night.asked().question;
+    Question without = question;
+    for (plan::Taken& other : without.beside) other.draws.clear();
+    const auto alone = without.rephrased(question.present);
+    std::vector<std::string> names;
+    for (const CarNight& car : night.cars) {
+        const std::size_t point = car.question.settings().point;
+        for (std::size_t i = 0; i < without.beside.size(); ++i) {
+            if (question.beside[i].point != point || car.question.car == question.car || !car.here) continue;
+            without.beside[i] = question.beside[i];
+            const auto beside = without.rephrased(question.present);
+            without.beside[i].draws.clear();
+            if (takes_room(alone->slots, beside->slots)) names.push_back(car.question.settings().car.name);
+        }
+    }
+    return fmt::format("{}", fmt::join(names, " and "));
 }
 
 // What cannot wait until after the answer.
@@ -153,7 +194,7 @@ std::string no_need(const Question& question) {
 
 }  // namespace
 
-Answer when_answer(const Night& night) {
+Answer when_answer(const Night& night, Progress& progress) {
     Question question = night.asked().question;
     if (question.request.need == kNothing || question.problem.slots.empty()) {
         const std::string sentence = question.request.need == kNothing
@@ -161,10 +202,13 @@ Answer when_answer(const Night& night) {
                                          : "Nothing is left of the time until ready-by.";
         return {sentence + "\n", sentence_json(question, sentence)};
     }
-    const plan::MonthWhen when =
+    plan::MonthWhen when =
         plan::answer_when(question.asked_problem, question.month.costs, full_hours(question));
+    keep_drivable(question, when.when);
     question.problem = when.best.problem;
-    const WhenWords words = answer(question, when);
+    WhenWords words = answer(question, when);
+    if (when.when.best.objective.short_by > kNothing) words.leave_it = cars_that_leave_it(night);
+    words.rows = when_rows(words, progress);
     const std::string sentence =
         warnings_text(question) + when_sentences(words) + notes_text(question, when.best);
     std::string text = sentence + "\n\n" + when_table(words);

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "tools/lullwatt/current_text.hpp"
 #include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/words.hpp"
 
@@ -133,9 +134,8 @@ std::string driven(const WhenWords& words, Interval span) {
                                   ? "It starts at once"
                                   : fmt::format("Plugged in at {} it starts at once",
                                                 time_text(words, words.problem.slots.front().when.begin));
-    return fmt::format("{} {}, {}, {}.{}{}{}", lead(words), begin,
-                       amps_text(plan::greatest_current(words.when.best)), charge(words, span),
-                       stretches(words), at_once(words), latest_in_time(words, ""));
+    return fmt::format("{} {}, {}, {}.{}{}{}", lead(words), begin, current_text(words.when.best),
+                       charge(words, span), stretches(words), at_once(words), latest_in_time(words, ""));
 }
 
 std::string by_hand(const WhenWords& words, Interval span) {
@@ -174,13 +174,23 @@ std::string cures(const WhenWords& words) {
     return (past && !words.later_ready_by ? " What would have helped:" : " What would help:") + helps;
 }
 
-// Whether no hour the car could charge in is left.
+// Whether no hour the car could charge in is left, or beside others no ampere.
 bool all_used(const WhenWords& words) {
     for (std::size_t i = 0; i < words.problem.slots.size(); ++i) {
-        const bool usable = words.problem.slots[i].most >= words.problem.least;
-        if (usable && words.when.best.slots[i].amps == WholeAmps(0)) return false;
+        const WholeAmps most = words.problem.slots[i].most;
+        const WholeAmps amps = words.when.best.slots[i].amps;
+        const bool used = words.leave_it.empty() ? amps > WholeAmps(0) : amps >= most;
+        if (most >= words.problem.least && !used) return false;
     }
     return true;
+}
+
+std::string what_it_uses(const WhenWords& words, Interval span) {
+    if (!all_used(words))
+        return fmt::format("charges from {} to {}", time_text(words, span.begin), time_text(words, span.end));
+    if (words.leave_it.empty()) return "uses every hour there is";
+    return fmt::format("uses all that {} as planned {} it", words.leave_it,
+                       words.leave_it.find(" and ") == std::string::npos ? "leaves" : "leave");
 }
 
 std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
@@ -195,10 +205,8 @@ std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
         words.problem.manner == plan::Manner::one_block
             ? fmt::format("Set the car to start at {} and {}", time_text(words, span->begin),
                           amps_text(plan::greatest_current(best)))
-            : fmt::format("Plugged in at {} {}", time_text(words, words.problem.slots.front().when.begin),
-                          all_used(words) ? "it uses every hour there is"
-                                          : "it charges from " + time_text(words, span->begin) + " to " +
-                                                time_text(words, span->end));
+            : fmt::format("Plugged in at {} it {}", time_text(words, words.problem.slots.front().when.begin),
+                          what_it_uses(words, *span));
     return fmt::format("{} {}, about {}.{}", only, now, cost(words, bill_cost(best)), cures(words));
 }
 
@@ -219,17 +227,14 @@ WhenRow row_at(const WhenWords& words, std::size_t slot) {
     const plan::MonthPlan month = words.plugged_in(slot);
     const plan::Plan& plan = month.plan;
     const auto span = plan::charging_span(month.problem, plan);
-    WhenRow row{month.problem.slots.front().when.begin,
-                plan.objective,
-                bill_cost(plan),
-                span ? std::optional(span->end) : std::nullopt,
-                {},
-                month_of_row(words, month)};
+    WhenRow row{
+        month.problem.slots.front().when.begin,         plan.objective,          bill_cost(plan),
+        span ? std::optional(span->end) : std::nullopt, words.not_enough(month), month_of_row(words, month)};
     if (plan.objective.short_by > kNothing) return row;
+    const auto add = [&](const char* note) { row.note += std::string(row.note.empty() ? "" : "; ") + note; };
     if (slot == words.when.latest_cheapest)
-        row.note = words.problem.floor == kNothing ? "cheapest up to here" : "no dearer up to here";
-    if (slot == words.when.latest_in_time)
-        row.note += std::string(row.note.empty() ? "" : "; ") + "latest in time";
+        add(words.problem.floor == kNothing ? "cheapest up to here" : "no dearer up to here");
+    if (slot == words.when.latest_in_time) add("latest in time");
     return row;
 }
 
@@ -241,7 +246,7 @@ ExactAmount bill(const WhenWords& words, const plan::Objective& objective) {
     return objective.cost - ExactAmount(starts * kAttoPerMicro);
 }
 
-std::vector<WhenRow> when_rows(const WhenWords& words) {
+std::vector<WhenRow> when_rows(const WhenWords& words, Progress& progress) {
     const auto& slots = words.problem.slots;
     std::vector<std::size_t> full_hours;
     for (std::size_t slot = 1; slot < slots.size(); ++slot) {
@@ -255,7 +260,11 @@ std::vector<WhenRow> when_rows(const WhenWords& words) {
     chosen.erase(std::unique(chosen.begin(), chosen.end()), chosen.end());
     std::erase_if(chosen, [&](std::size_t slot) { return slots[slot].bound.kind == plan::BoundKind::away; });
     std::vector<WhenRow> rows;
-    for (const std::size_t slot : chosen) rows.push_back(row_at(words, slot));
+    for (const std::size_t slot : chosen) {
+        progress.say(fmt::format("Planning: plug-in {} of {} ...", rows.size() + 1, chosen.size()));
+        rows.push_back(row_at(words, slot));
+    }
+    progress.say("");
     return rows;
 }
 
@@ -267,7 +276,7 @@ std::string when_sentences(const WhenWords& words) {
 }
 
 std::string when_table(const WhenWords& words) {
-    const std::vector<WhenRow> rows = when_rows(words);
+    const std::vector<WhenRow>& rows = words.rows;
     const bool capped =
         std::ranges::any_of(rows, [](const WhenRow& row) { return row.objective.above_cap > kNothing; });
     const auto or_none = [](MilliwattHours energy) {

@@ -64,7 +64,17 @@ std::string rooms(const Night& night, const std::vector<NodeWorth>& worths) {
     return text;
 }
 
-std::string sentence(const Night& night, std::size_t index, const std::vector<NodeWorth>& worths) {
+// "02:30 does not exist that night: this is the first time that does." Empty for labels that are there once.
+std::string slot_note(const Zone& zone, const std::optional<CivilTime>& label, Instant at) {
+    const std::string note = label ? label_note(zone, *label) : "";
+    if (note.empty()) return {};
+    if (zone.instants(*label).empty())
+        return fmt::format("{}: the answer is of {}, the first time after it.", note, clock_text(zone, at));
+    return fmt::format("The answer is of {}.", note);
+}
+
+std::string sentence(const Night& night, std::size_t index, const std::vector<NodeWorth>& worths,
+                     const std::string& slot_note) {
     const Question& question = night.asked().question;
     const plan::MonthPlan& month = night.asked().month;
     const plan::Plan& plan = month.plan;
@@ -77,6 +87,7 @@ std::string sentence(const Night& night, std::size_t index, const std::vector<No
     const site::Site& site = question.household.site.site;
     std::string text;
     for (const std::string& line : hand_warnings(question)) text += line + "\n\n";
+    if (!slot_note.empty()) text += slot_note + "\n";
     text += fmt::format(
         "{}–{}: {}: {}.\n", clock_text(zone, slot.when.begin), clock_text(zone, slot.when.end),
         planned.amps == WholeAmps(0) ? "not charging" : "charging with " + amps_text(planned.amps),
@@ -115,7 +126,9 @@ io::Read<Answer> why_answer(const Night& night, const std::string& slot) {
     }
     const auto index = static_cast<std::size_t>(found - slots.begin());
     const auto worths = node_worths(night);
-    return Answer{sentence(night, index, worths), why_json(night, index, worths)};
+    const std::string note =
+        slot_note(zone, parse_label(slot, zone, question.present.begin - Seconds{1}), *at);
+    return Answer{sentence(night, index, worths, note), why_json(night, index, worths, note)};
 }
 
 }  // namespace lullwatt::tools

@@ -8,6 +8,7 @@
 #include "core/account/standing_lines.hpp"
 #include "core/account/use.hpp"
 #include "core/tariff/window.hpp"
+#include "io/household/demand_power.hpp"
 #include "io/household/house_power.hpp"
 
 namespace lullwatt::io {
@@ -28,16 +29,6 @@ std::vector<Stretch> stretches_of(const Supply& supply, Interval span) {
     auto found = tariff::stretches(supply.tariff, supply.clock, span);
     auto* all = std::get_if<tariff::Stretches>(&found);
     return all != nullptr ? std::move(*all) : tariff::Stretches{};
-}
-
-// Whether more power never costs less, as planning under caps takes for granted.
-bool never_falls(const DemandCharge& charge) {
-    const auto amount = [&](Milliwatts power) { return account::demand_amount(charge, power, {}); };
-    return std::ranges::all_of(charge.steps, [&](const DemandCharge::Step& step) {
-        const bool over_limit =
-            !step.up_to || amount(*step.up_to) <= amount(Milliwatts(step.up_to->count() + 1));
-        return step.rate >= DemandRate(0) && over_limit;
-    });
 }
 
 // Builds the costs of one contract.
@@ -98,8 +89,9 @@ class Contracted {
     void add_peak(DateSpan bill, std::size_t revision, const DemandCharge& charge);
     [[nodiscard]] std::vector<account::IntervalDemand> peaks_so_far(DateSpan bill, const DemandCharge& charge,
                                                                     ToldPeak& told) const;
-    [[nodiscard]] std::vector<plan::CountedInterval> counted(DateSpan bill, std::size_t revision,
-                                                             const DemandCharge& charge, bool by_slot) const;
+    [[nodiscard]] std::vector<plan::CountedInterval> counted(
+        DateSpan bill, std::size_t revision, const DemandCharge& charge, bool by_slot,
+        const std::vector<plan::Taken::Draw>& beside) const;
     [[nodiscard]] account::Carried earlier_bills(DateSpan bill, const DemandCharge& charge) const;
     void add_block(DateSpan bill, std::size_t revision, const BlockCharge& block);
     void add_count(DateSpan bill, DateSpan counts, std::size_t revision, const BlockCharge& block);
@@ -136,7 +128,8 @@ std::vector<account::IntervalDemand> Contracted::peaks_so_far(DateSpan bill, con
 
 // A flat power through the night tells which intervals count, and for how much.
 std::vector<plan::CountedInterval> Contracted::counted(DateSpan bill, std::size_t revision,
-                                                       const DemandCharge& charge, bool by_slot) const {
+                                                       const DemandCharge& charge, bool by_slot,
+                                                       const std::vector<plan::Taken::Draw>& beside) const {
     constexpr MilliwattHours kAMinute(1'000'000);
     constexpr std::int64_t kFlatPerShare = 60;  // mW of 60 kW for each millionth that counts
     const Interval night{problem_.slots.front().when.begin, problem_.slots.back().when.end};
@@ -174,7 +167,7 @@ std::vector<plan::CountedInterval> Contracted::counted(DateSpan bill, std::size_
             }
             counts.length = when.length();
         }
-        const MilliwattHours others = energy_of(beside_, when);
+        const MilliwattHours others = energy_of(beside, when);
         counts.house =
             house_.mean(when) + Milliwatts(static_cast<std::int64_t>(nearest_quotient(
                                     static_cast<Wide>(others.count()) * 3600, when.length().count())));
@@ -208,7 +201,7 @@ void Contracted::add_peak(DateSpan bill, std::size_t revision, const DemandCharg
         charge.measure == DemandCharge::Measure::given || charge.measure == DemandCharge::Measure::contracted;
     if (stated) return;  // billed whatever is drawn
     const bool by_slot = charge.rolling || charge.interval % kSlotGrid != Seconds{0};
-    auto intervals = counted(bill, revision, charge, by_slot);
+    auto intervals = counted(bill, revision, charge, by_slot, beside_);
     if (intervals.empty()) return;
     const bool several = charge.highest_of > 1 && charge.distinct == DemandCharge::Distinct::no;
     if (charge.measure == DemandCharge::Measure::mean_of_daily || several || !never_falls(charge)) {
@@ -244,13 +237,9 @@ void Contracted::add_peak(DateSpan bill, std::size_t revision, const DemandCharg
                                         account::demand_amount(charge, billed, per));
     };
     // Whatever the house does alone is free, and so is what costs no more than that.
-    Wide house = 0;
-    for (const plan::CountedInterval& interval : peak.intervals) {
-        const Wide counts = static_cast<Wide>(interval.house.count()) * interval.share;
-        house = std::max(house, (counts + plan::kAllCounts - 1) / plan::kAllCounts);
-    }
+    const Milliwatts house = highest_house(peak.intervals);
     constexpr std::int64_t kFurthest = 1'000'000'000;  // 1 MW: no house is above it
-    std::int64_t low = static_cast<std::int64_t>(house);
+    std::int64_t low = house.count();
     std::int64_t high = std::max(low, kFurthest) + 1;
     const ExactAmount cost = peak.cost(Milliwatts(low));
     while (high - low > 1) {
@@ -258,6 +247,10 @@ void Contracted::add_peak(DateSpan bill, std::size_t revision, const DemandCharg
         (peak.cost(Milliwatts(middle)) == cost ? low : high) = middle;
     }
     peak.free = Milliwatts(low);
+    const Milliwatts alone =
+        beside_.empty() ? house : highest_house(counted(bill, revision, charge, by_slot, {}));
+    told.by_house = peak.cost(Milliwatts(0)) != cost;
+    told.by_others = peak.cost(alone) != cost;
     month_.costs.peaks.push_back(std::move(peak));
     month_.peaks.push_back(std::move(told));
 }
@@ -326,8 +319,14 @@ void Contracted::add_count(DateSpan bill, DateSpan counts, std::size_t revision,
         told.so_far = counted_energy(block, {span.begin, recorded_until});
     }
     if (told.known == Known::nothing) {
-        if (std::ranges::find(month_.at_dearest, block.name) == month_.at_dearest.end())
-            month_.at_dearest.push_back(block.name);
+        const bool ahead = span.begin >= now_;
+        const bool known = std::ranges::any_of(month_.at_dearest, [&](const UnknownUse& before) {
+            return before.block == block.name && before.ahead == ahead;
+        });
+        if (!known) {
+            const bool asked = !ahead && block.over == BlockCharge::Over::bill;
+            month_.at_dearest.push_back({block.name, counts.from, ahead, asked});
+        }
         return;
     }
     if (!readings_.empty()) {

@@ -35,6 +35,9 @@ struct ToldPeak {
     Known known = Known::nothing;
     Instant until;         // of the readings
     bool by_slot = false;  // it counts at any moment, so each slot counts as an interval of its own
+    // What is free goes beyond that figure: by what the house does tonight, or by what other points draw.
+    bool by_house = false;
+    bool by_others = false;
 };
 
 struct ToldSteps {
@@ -48,12 +51,21 @@ struct ToldSteps {
     std::vector<std::string> steps;  // "first 600 kWh", beside the account's steps
 };
 
+// A block of whose use nothing is known.
+struct UnknownUse {
+    std::string block;
+    CivilDate from;      // the first day that counts
+    bool ahead = false;  // it begins to count within the night
+    bool asked = false;  // MonthSoFar::use would tell it
+    friend bool operator==(const UnknownUse&, const UnknownUse&) = default;
+};
+
 struct MonthOfNight {
     plan::MonthCosts costs;
     std::vector<ToldPeak> peaks;           // beside costs.peaks
     std::vector<ToldSteps> steps;          // beside costs.steps
     std::vector<std::string> not_counted;  // charges for power that a plan does not reckon with, by name
-    std::vector<std::string> at_dearest;   // blocks of whose use nothing is known
+    std::vector<UnknownUse> at_dearest;    // they count at their dearest step
 };
 
 // Of the contracts that bill what a point takes, `beside` what other points of theirs will take. REQUIRES:

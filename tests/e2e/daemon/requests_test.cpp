@@ -36,7 +36,7 @@ TEST_CASE("when asks the daemon where it runs, and the site's files give the sam
     CHECK(live.exit == Exit::done);
     CHECK(live.err.empty());
     CHECK(live.out == files.out);
-    CHECK(live.out.find("It starts by itself at 23:00, 20 A") != std::string::npos);
+    CHECK(live.out.find("It starts by itself at 23:00, up to 20 A") != std::string::npos);
     const Ran live_json = house.ask({"plan", "--car", "Heron", "--json"});
     const Ran files_json = lullwatt_run({"plan", "--site", config("harbour-row-9/site.yaml"), "--car",
                                          "Heron", "--at", "2026-10-20T18:00", "--json"});

@@ -171,7 +171,9 @@ TEST_CASE("a block's use is what is recorded and what the weeks before let expec
         CHECK(daily.costs.steps[1].slots[48]);
     }
     SECTION("where nothing is recorded it counts at its dearest step, unless the household tells its use") {
-        CHECK(month(block, night, utc(2025, 12, 20)).at_dearest == std::vector<std::string>{"tiers"});
+        const CivilDate january{date::year{2026} / 1 / 1};
+        CHECK(month(block, night, utc(2025, 12, 20)).at_dearest ==
+              std::vector<UnknownUse>{{"tiers", january, false, true}});
         const MonthOfNight told =
             month(block, night, utc(2025, 12, 20), {.peak = {}, .use = WattHours(100'000)});
         CHECK(told.steps.at(0).known == Known::stated);
@@ -190,4 +192,36 @@ TEST_CASE("a charge by a mean of each day's highest, or one that falls with powe
     CHECK(left_out("measure: mean-of-daily, per_kw: 3") == power);
     CHECK(left_out("highest_of: 3, per_kw: 3") == power);
     CHECK(left_out("band: whole, steps: [{up_to: 3 kW, per_kw: 8}, {per_kw: 2}]") == power);
+}
+
+TEST_CASE("of a bill that begins in the night nobody is asked what it has counted") {
+    const Interval night{utc(2026, 1, 31) + 20h, utc(2026, 2, 1) + 6h};
+    const MonthSoFar told{.peak = {}, .use = WattHours(100'000)};
+    const std::string steps = "steps: [{up_to: 600 kWh, per_kwh: 0.05}, {per_kwh: 0.15}]}]";
+    const std::string block = "blocks: [{name: tiers, " + steps;
+    const CivilDate january{date::year{2026} / 1 / 1};
+    CHECK(month(block, night, utc(2025, 12, 20)).at_dearest ==
+          std::vector<UnknownUse>{{"tiers", january, false, true}});
+    const MonthOfNight known = month(block, night, utc(2025, 12, 20), told);
+    CHECK(known.at_dearest.empty());
+    REQUIRE(known.steps.size() == 2);
+    CHECK(known.steps[0].so_far == watt_hours(100'000));
+    CHECK(known.steps[1].so_far == watt_hours(0));
+    CHECK(known.steps[1].expected > watt_hours(600'000));  // all of February as December was
+    SECTION("nor of a day, of which no option tells") {
+        const std::string daily = "blocks: [{name: tiers, over: day, " + steps;
+        CHECK(month(daily, night, utc(2025, 12, 20), told).at_dearest ==
+              std::vector<UnknownUse>{{"tiers", CivilDate{date::year{2026} / 1 / 31}, false, false}});
+    }
+}
+
+TEST_CASE("whether the free peak is the bill's so far, the house's tonight or other points' is told") {
+    const Interval night{utc(2026, 1, 10) + 20h, utc(2026, 1, 11) + 6h};
+    const std::string charge = "demand: [{name: power, interval: 60 min, per_kw: 8}]";
+    const MonthOfNight recorded = month(charge, night, utc(2026, 1, 10));
+    CHECK_FALSE(recorded.peaks[0].by_house);  // 6 kW were counted, tonight are 1
+    const MonthOfNight little =
+        month(charge, night, utc(2026, 1, 10), {.peak = Milliwatts(500'000), .use = {}});
+    CHECK(little.peaks[0].by_house);
+    CHECK_FALSE(little.peaks[0].by_others);
 }

@@ -25,7 +25,8 @@ TEST_CASE("when says it in one sentence: driven, by hand, not needed, and short 
         return ran.out.substr(0, ran.out.find("\n\n"));
     };
     CHECK(when("harbour-row-9/site.yaml", {"--car", "Heron", "--need", "18.6", "--at", "2026-10-20T18:00"}) ==
-          "Plug in any time before 03:05. It starts by itself at 23:00, 20 A, 18.6 kWh, ready 02:55, about "
+          "Plug in any time before 03:05. It starts by itself at 23:00, up to 20 A, 18.6 kWh, ready 02:55, "
+          "about "
           "2.09. At once: "
           "4.32 (+2.23). Latest to be ready by 07:00: 03:05.");
     CHECK(when("one-cable/site.yaml", {"--car", "Curlew", "--need", "18.6", "--at", "2026-10-20T18:00"})
@@ -65,7 +66,7 @@ TEST_CASE("with a floor the first sentence says what is charged at once, and whe
               .starts_with(
                   "Plug in any time before 04:55: the first 5.0 kWh is charged at once on plug-in. It "
                   "costs least plugged in from 23:00 to 04:55, about 1.12. Plugged in at 18:00 it starts "
-                  "at once, 20 A, 10.0 kWh, ready 00:05, about 1.77."));
+                  "at once, up to 20 A, 10.0 kWh, ready 00:05, about 1.77."));
     CHECK(heron("2026-10-20T18:00", {"--need", "10", "--floor", "10"})
               .starts_with("Plug in any time before 04:55: all of it is charged at once on plug-in."));
     const std::string cheap_now = heron("2026-10-20T23:00", {"--need", "10", "--floor", "5"});
@@ -88,7 +89,8 @@ TEST_CASE("a plan that starts at once is not set against charging at once, but a
     };
     // 00:30 to 01:00 is dear: there the plan goes at 6 A, and every cheaper hour at 11 A.
     const std::string slower = norra("40");
-    CHECK(slower.starts_with("Plug in any time before 00:40. Plugged in at 00:30 it starts at once, 11 A, "));
+    CHECK(slower.starts_with(
+        "Plug in any time before 00:40. Plugged in at 00:30 it starts at once, up to 11 A, "));
     CHECK(slower.find("At full current all along: 50.54 (+0.37).") != std::string::npos);
     CHECK(slower.find("At once:") == std::string::npos);
     CHECK(norra("20").find("At once: ") != std::string::npos);
