@@ -18,6 +18,8 @@ class Reasons {
         follow();
         settle_floor();
         settle_chosen();
+        settle_open();
+        settle_runs();
     }
 
     [[nodiscard]] Why why(std::size_t t) const { return charges(t) ? why_charged(t) : why_off(t); }
@@ -25,11 +27,16 @@ class Reasons {
     [[nodiscard]] std::optional<Rate> dearest() const { return chosen_ ? chosen_ : any_; }
 
   private:
+    struct Run {
+        std::size_t first = 0, last = 0;
+        bool there = false;
+    };
     struct State {
         Wide net = 0;   // what the slot brings
         Wide left = 0;  // what it would bring more at its most
         bool takes = false;
         bool floor = false;
+        Run before, behind;  // the nearest that begin no later, and end no earlier
     };
 
     [[nodiscard]] const Slot& slot(std::size_t t) const { return problem_.slots[t]; }
@@ -43,6 +50,8 @@ class Reasons {
     void follow();
     void settle_floor();
     void settle_chosen();
+    void settle_open();
+    void settle_runs();
     [[nodiscard]] Why why_charged(std::size_t t) const;
     [[nodiscard]] Why why_dearer(std::size_t t) const;
     [[nodiscard]] Why why_off(std::size_t t) const;
@@ -58,6 +67,7 @@ class Reasons {
     const Plan& plan_;
     Together together_;
     std::vector<State> states_;
+    std::vector<std::size_t> open_;  // with something left, no dearer than what is chosen
     Wide net_ = 0;
     bool all_needed_ = false;  // whether no usable slot could rest without more being short
     bool plain_ = true;        // whether no step of the taper is within reach
@@ -115,6 +125,25 @@ void Reasons::settle_chosen() {
     }
 }
 
+void Reasons::settle_open() {
+    for (std::size_t t = 0; chosen_ && t < states_.size(); ++t) {
+        if (states_[t].left > 0 && slot(t).price <= *chosen_) open_.push_back(t);
+    }
+}
+
+void Reasons::settle_runs() {
+    Run run;
+    for (std::size_t t = 0; t < states_.size(); ++t) {
+        if (charges(t)) run = {before(t) ? run.first : t, t, true};
+        states_[t].before = run;
+    }
+    run = {};
+    for (std::size_t t = states_.size(); t-- > 0;) {
+        if (charges(t)) run = {t, after(t) ? run.last : t, true};
+        states_[t].behind = run;
+    }
+}
+
 Why Reasons::why_charged(std::size_t t) const {
     const PlannedSlot& planned = plan_.slots[t];
     const bool at_most = planned.amps == slot(t).most;
@@ -135,11 +164,12 @@ Why Reasons::why_charged(std::size_t t) const {
 
 Why Reasons::why_dearer(std::size_t t) const {
     if (!problem_.wakes && before(t) && after(t)) return Why::keeps_awake;
-    Wide left = 0;
-    for (std::size_t u = 0; u < states_.size(); ++u) {
-        if (slot(u).price < slot(t).price) left += states_[u].left;
+    Wide lacking = thirds(problem_.need) - net_ + states_[t].net;
+    for (const std::size_t u : open_) {
+        if (lacking <= 0) break;
+        if (slot(u).price < slot(t).price) lacking -= states_[u].left;
     }
-    if (plain_ && net_ - states_[t].net + left < thirds(problem_.need)) return Why::dearer_rest;
+    if (plain_ && lacking > 0) return Why::dearer_rest;
     return spares_a_start(t) ? Why::bridges : Why::no_better;
 }
 
@@ -148,10 +178,8 @@ bool Reasons::spares_a_start(std::size_t t) const {
     const bool inside = before(t) && after(t);
     const bool alone = !before(t) && !after(t);
     int room = 0;  // in slots that charge
-    for (std::size_t u = 0; u < states_.size(); ++u) {
-        if (u == t || slot(u).price > slot(t).price || states_[u].left == 0 ||
-            minutes(slot(u)) != minutes(slot(t)))
-            continue;
+    for (const std::size_t u : open_) {
+        if (u == t || slot(u).price > slot(t).price || minutes(slot(u)) != minutes(slot(t))) continue;
         const int more = slot(u).most.count() - amps(u);
         const bool apart = !charges(u) && !before(u) && !after(u);
         if (charges(u)) room += more;
@@ -203,18 +231,12 @@ bool Reasons::a_run_moves_to(std::size_t t) const {
         }
         return true;
     };
-    std::size_t last = t;
-    while (last > 0 && !charges(last)) --last;
-    std::size_t first = last;
-    while (before(first)) --first;
+    const auto& [first, last, before_it] = states_[t].before;
     std::size_t count = std::min(t - last, last + 1 - first);
-    if (charges(last) && move(first, t + 1 - count, count)) return true;
-    first = t;
-    while (first + 1 < states_.size() && !charges(first)) ++first;
-    last = first;
-    while (after(last)) ++last;
-    count = std::min(first - t, last + 1 - first);
-    return charges(first) && move(last + 1 - count, t, count);
+    if (before_it && move(first, t + 1 - count, count)) return true;
+    const Run& behind = states_[t].behind;
+    count = std::min(behind.first - t, behind.last + 1 - behind.first);
+    return behind.there && move(behind.last + 1 - count, t, count);
 }
 
 bool Reasons::runs_in_presence_of(std::size_t t) const {
