@@ -100,82 +100,122 @@ Sums add_up(const Problem& problem, const plan::Plan& plan) {
 long double money_of(ExactAmount amount) { return static_cast<long double>(amount.atto()) / 1e18L; }
 
 void check_reasons(const Problem& problem, const plan::Plan& plan, std::vector<std::string>& wrong) {
-    std::optional<Rate> dearest;
+    std::optional<Rate> chosen;
+    std::optional<Rate> left;  // the cheapest that is not charged; with a taper not known here
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
-        if (plan.slots[t].amps > WholeAmps(0) && plan.slots[t].why != Why::floor) {
-            dearest = std::max(dearest.value_or(problem.slots[t].price), problem.slots[t].price);
-        }
+        const Slot& slot = problem.slots[t];
+        const int amps = plan.slots[t].amps.count();
+        if (amps > 0 && plan.slots[t].why != Why::floor)
+            chosen = std::max(chosen.value_or(slot.price), slot.price);
+        if (most_of(problem, slot) >= least_of(problem) && amps < most_of(problem, slot))
+            left = std::min(left.value_or(slot.price), slot.price);
     }
-    const bool dearest_beyond_floor = dearest.has_value();
-    // A plan that is all floor is measured by the floor.
-    for (std::size_t t = 0; t < plan.slots.size() && !dearest_beyond_floor; ++t) {
-        if (plan.slots[t].amps > WholeAmps(0))
-            dearest = std::max(dearest.value_or(problem.slots[t].price), problem.slots[t].price);
-    }
+    const bool is_short = plan.objective.short_by > MilliwattHours{};
+    const bool by_hand = problem.manner == plan::Manner::one_block;
+    const bool tapers = !problem.taper.empty();
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
         const Slot& slot = problem.slots[t];
         const auto& planned = plan.slots[t];
         const bool on = planned.amps > WholeAmps(0);
-        const auto lie = [&](const char* text) {
-            wrong.push_back("slot " + std::to_string(t) + ": " + text);
+        const bool at_most = planned.amps.count() == most_of(problem, slot);
+        const bool above_cap = problem.price_cap && slot.price > *problem.price_cap;
+        const bool left_cheaper = tapers || (left && *left < slot.price);
+        const bool none_cheaper = tapers || !left || *left >= slot.price;
+        const bool no_dearer = chosen && slot.price <= *chosen;
+        const auto says = [&](bool holds, const char* text) {
+            if (!holds) wrong.push_back("slot " + std::to_string(t) + ": " + text);
         };
+        const auto is_on = [&] { says(on && !by_hand, "does not charge by the plan's choice"); };
+        const auto is_off = [&] { says(!on && !by_hand, "is not off by the plan's choice"); };
         switch (planned.why) {
-            case Why::dearer:
-                if (on || !dearest || slot.price <= *dearest) lie("is not dearer than what is paid");
-                break;
-            case Why::below_minimum:
-                if (on || most_of(problem, slot) >= least_of(problem)) lie("has room");
-                break;
-            case Why::same_price_other:
-            case Why::apart:
-                if (on || !dearest || slot.price != *dearest) lie("does not cost what is paid at most");
-                break;
-            case Why::start_not_worth:
-            case Why::hours_not_worth:
-                if (on || !dearest || slot.price > *dearest) lie("is dearer than what is paid");
-                if (planned.why == Why::hours_not_worth && problem.overhead == Watts(0)) lie("loses nothing");
-                break;
-            case Why::needs_met:
-                if (on || dearest) lie("says nothing is needed");
-                break;
-            case Why::cheapest:
-            case Why::no_choice:
-                if (planned.amps.count() != most_of(problem, slot)) lie("does not charge at its most");
-                break;
-            case Why::fills_the_rest:
-                if (!on || planned.amps.count() == most_of(problem, slot))
-                    lie("does not charge with less than its most");
-                break;
-            case Why::gentle:
-                if (!on || problem.preference != plan::Preference::gentle) lie("is not gentle");
-                break;
-            case Why::short_without:
-                if (!on || !problem.price_cap || slot.price <= *problem.price_cap) lie("is within the cap");
-                break;
-            case Why::bridges:
-            case Why::floor:
-                if (!on) lie("does not charge");
+            case Why::in_block:
+                says(on && by_hand, "is in no block");
                 break;
             case Why::tapers:
-                if (!on || problem.taper.empty()) lie("does not taper");
+                says(on && tapers, "does not taper");
+                break;
+            case Why::floor:
+                is_on();
+                says(problem.floor > MilliwattHours{}, "has no floor");
+                break;
+            case Why::no_choice:
+                is_on();
+                says(at_most && (tapers || !left), "is not needed with all others");
+                break;
+            case Why::falls_short:
+                is_on();
+                says(is_short, "is not short");
+                break;
+            case Why::short_without:
+                is_on();
+                says(above_cap, "is within the cap");
+                break;
+            case Why::keeps_awake:
+                says(!problem.wakes, "wakes");
+                [[fallthrough]];
+            case Why::dearer_rest:
+            case Why::no_better:
+                is_on();
+                says(left_cheaper && !is_short, "is among the cheapest");
+                break;
+            case Why::bridges:
+                is_on();
+                says((left_cheaper || !at_most) && !is_short, "has nothing as cheap beside it");
+                break;
+            case Why::cheapest:
+                is_on();
+                says(at_most && none_cheaper, "is not among the cheapest at its most");
+                break;
+            case Why::gentle:
+                is_on();
+                says(problem.preference == plan::Preference::gentle, "is not gentle");
+                says(!at_most && none_cheaper, "is not a low current among the cheapest");
+                break;
+            case Why::fills_the_rest:
+                is_on();
+                says(!at_most && none_cheaper && !is_short, "is no rest");
                 break;
             case Why::away:
-                if (on || slot.bound.kind != plan::BoundKind::away) lie("is not away");
+                says(!on && slot.bound.kind == plan::BoundKind::away, "is not away");
                 break;
-            case Why::above_cap:
-                if (on || !problem.price_cap || slot.price <= *problem.price_cap) lie("is within the cap");
-                break;
-            case Why::would_not_wake:
-                if (on || problem.wakes || !dearest || slot.price > *dearest)
-                    lie("is not a cheap slot of a car that does not wake");
-                break;
-            case Why::takes_no_more:
-                if (on || problem.taper.empty() ||
-                    (plan.objective.short_by == MilliwattHours{} && problem.floor == MilliwattHours{}))
-                    lie("has a battery that takes it");
+            case Why::below_minimum:
+                says(!on && most_of(problem, slot) < least_of(problem), "has room");
                 break;
             case Why::outside_block:
-                if (on || problem.manner != plan::Manner::one_block) lie("is in no block");
+            case Why::no_block:
+                says(!on && by_hand, "is not set by hand");
+                says((plan.objective.starts > 0) == (planned.why == Why::outside_block), "miscounts blocks");
+                break;
+            case Why::needs_met:
+                says(!on && !chosen && !is_short, "says nothing is needed");
+                break;
+            case Why::takes_no_more:
+                says(!on && tapers && (is_short || problem.floor > MilliwattHours{}),
+                     "has a battery that takes it");
+                break;
+            case Why::would_not_wake:
+                is_off();
+                says(!problem.wakes && (is_short || no_dearer), "is not a cheap slot of a car that sleeps");
+                break;
+            case Why::no_less_short:
+                is_off();
+                says(is_short, "is not short");
+                break;
+            case Why::above_cap:
+                says(above_cap, "is within the cap");
+                [[fallthrough]];
+            case Why::dearer:
+                is_off();
+                says(chosen && !no_dearer && !is_short, "is not dearer than what is chosen");
+                break;
+            case Why::hours_not_worth:
+                says(problem.overhead > Watts(0), "loses nothing");
+                [[fallthrough]];
+            case Why::same_price_other:
+            case Why::start_not_worth:
+            case Why::saves_nothing:
+                is_off();
+                says(no_dearer && !is_short, "is dearer than what is chosen");
                 break;
         }
     }

@@ -6,7 +6,11 @@
 
 #include "core/plan/exact_cost.hpp"
 #include "core/plan/explain.hpp"
+<<<<<<< HEAD
 #include "tools/lullwatt/current_text.hpp"
+=======
+#include "core/plan/held.hpp"
+>>>>>>> reasons
 #include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/words.hpp"
@@ -193,6 +197,13 @@ std::string when_json(const Night& night, const WhenWords& words, const std::str
 
 namespace {
 
+// Other cars that draw from what limits a slot.
+Json held_json(const std::vector<plan::Held>& held) {
+    Json json = Json::array();
+    for (const plan::Held& one : held) json.push_back({{"car", one.car}, {"amps", one.amps.count()}});
+    return json;
+}
+
 Json car_json(const CarNight& car) {
     const Question& question = car.question;
     const plan::Plan& plan = car.month.plan;
@@ -206,17 +217,20 @@ Json car_json(const CarNight& car) {
     for (std::size_t i = 0; i < plan.slots.size(); ++i) {
         const plan::Slot& slot = question.problem.slots[i];
         const auto& price = tariff::price_at(question.prices, slot.when.begin);
-        json["slots"].push_back({{"begin", iso_text(zone, slot.when.begin)},
-                                 {"end", iso_text(zone, slot.when.end)},
-                                 {"amps", plan.slots[i].amps.count()},
-                                 {"drawn_amps", plan.slots[i].drawn.count()},
-                                 {"room_amps", slot.most.count()},
-                                 {"limited_by", bound_word(slot.bound.kind)},
-                                 {"price_name", price.name},
-                                 {"price_per_kwh", rate_text(slot.price, 2)},
-                                 {"cost", cost_text(plan::cost_of(question.problem, plan, i), 6)},
-                                 {"why", why_word(plan.slots[i].why)},
-                                 {"reason", why_text(plan.slots[i], slot, question.household.site.site)}});
+        const auto held = plan::held_by(question.household.site.site, slot, question.beside);
+        json["slots"].push_back(
+            {{"begin", iso_text(zone, slot.when.begin)},
+             {"end", iso_text(zone, slot.when.end)},
+             {"amps", plan.slots[i].amps.count()},
+             {"drawn_amps", plan.slots[i].drawn.count()},
+             {"room_amps", slot.most.count()},
+             {"limited_by", bound_word(slot.bound.kind)},
+             {"held_by", held_json(held)},
+             {"price_name", price.name},
+             {"price_per_kwh", rate_text(slot.price, 2)},
+             {"cost", cost_text(plan::cost_of(question.problem, plan, i), 6)},
+             {"why", why_word(plan.slots[i].why)},
+             {"reason", why_text(plan.slots[i], slot, question.household.site.site, held)}});
     }
     return json;
 }
@@ -252,12 +266,14 @@ std::string why_json(const Night& night, std::size_t slot, const std::vector<Nod
     json["amps"] = plan.slots[slot].amps.count();
     json["drawn_amps"] = plan.slots[slot].drawn.count();
     json["why"] = why_word(planned.why);
-    json["reason"] = why_text(planned, asked, question.household.site.site);
+    const auto held = plan::held_by(question.household.site.site, asked, question.beside);
+    json["reason"] = why_text(planned, asked, question.household.site.site, held);
     json["price_name"] = tariff::price_at(question.prices, asked.when.begin).name;
     json["price_per_kwh"] = rate_text(asked.price, 2);
     if (plan.marginal_price) json["dearest_paid_per_kwh"] = rate_text(*plan.marginal_price, 2);
     json["room_amps"] = asked.most.count();
     json["limited_by"] = bound_word(asked.bound.kind);
+    json["held_by"] = held_json(held);
     json["otherwise"] = nullptr;
     if (other) {
         json["otherwise"] = difference(plan.objective, other->plan.objective);

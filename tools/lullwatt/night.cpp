@@ -55,7 +55,8 @@ void take_turns(Night& night) {
 }
 
 plan::Taken taken_by(const CarNight& car) {
-    plan::Taken taken{.point = car.question.settings().point, .draws = {}};
+    plan::Taken taken{
+        .point = car.question.settings().point, .draws = {}, .car = car.question.settings().car.name};
     const plan::Plan& plan = car.month.plan;
     for (std::size_t t = 0; t < plan.slots.size(); ++t) {
         const auto power = static_cast<std::int64_t>(plan.slots[t].drawn.count()) *

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "core/plan/exact_cost.hpp"
+#include "core/plan/held.hpp"
 #include "tools/lullwatt/answer.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/month_text.hpp"
@@ -25,7 +26,8 @@ struct Stretch {
     WholeAmps most_room;
     const tariff::PricePiece* price = nullptr;
     std::size_t first = 0;
-    ExactAmount cost;
+    std::vector<plan::Held> held = {};
+    ExactAmount cost = {};
 };
 
 std::vector<Stretch> stretches(const Question& question, const plan::Plan& plan) {
@@ -34,9 +36,12 @@ std::vector<Stretch> stretches(const Question& question, const plan::Plan& plan)
         const plan::Slot& slot = question.problem.slots[i];
         const auto& price = tariff::price_at(question.prices, slot.when.begin);
         const ExactAmount cost = plan::cost_of(question.problem, plan, i);
+        auto held = plan::held_by(question.household.site.site, slot, question.beside);
         const bool same = i > 0 && found.back().price == &price && plan.slots[i] == plan.slots[i - 1] &&
-                          slot.bound == question.problem.slots[i - 1].bound;
-        if (!same) found.push_back({slot.when, plan.slots[i].amps, slot.most, slot.most, &price, i, {}});
+                          slot.bound == question.problem.slots[i - 1].bound && held == found.back().held;
+        if (!same)
+            found.push_back(
+                {slot.when, plan.slots[i].amps, slot.most, slot.most, &price, i, std::move(held)});
         Stretch& last = found.back();
         last.when.end = slot.when.end;
         last.least_room = std::min(last.least_room, slot.most);
@@ -71,7 +76,7 @@ std::string table(const Question& question, const plan::Plan& plan) {
                             price_text(question, *stretch.price),
                             stretch.amps == WholeAmps(0) ? "" : cost_text(stretch.cost, digits),
                             why_text(plan.slots[stretch.first], question.problem.slots[stretch.first],
-                                     question.household.site.site));
+                                     question.household.site.site, stretch.held));
     }
     if (plan.month_cost != ExactAmount{}) {
         text += fmt::format("  {:<11} {:>5} {:>9}  {:<12} {:>8}  {}\n", "the month", "", "", "",
@@ -161,8 +166,9 @@ std::string proof_text(const plan::JointPlan& joint, const io::Household& househ
     const std::string cost = cost_text(joint.cost, digits);
     if (!joint.lower_bound) {
         return fmt::format(
-            "{} cars cost {}{}. What they cost at least is not known: one charges its floor, or is shorter "
-            "than by itself while a price is below nothing.\n",
+            "{} cars cost {}{}. What they cost at least is not known: one has a floor and a price cap, or "
+            "could not charge its floor first, or is shorter than by itself while a price is below "
+            "nothing.\n",
             joint.cars.size(), cost, with_starts(household));
     }
     const bool capped =

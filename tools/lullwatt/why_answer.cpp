@@ -4,7 +4,9 @@
 
 #include <fmt/format.h>
 
+#include "core/plan/evaluate.hpp"
 #include "core/plan/explain.hpp"
+#include "core/plan/held.hpp"
 #include "tools/lullwatt/answer.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/month_text.hpp"
@@ -41,8 +43,7 @@ std::string other_way(const Question& question, const plan::Plan& plan, std::siz
 std::string filled(const Question& question, const plan::Plan& plan, std::size_t index) {
     if (question.problem.slots[index].bound.kind != plan::BoundKind::peak) return {};
     const WholeAmps most = question.asked_problem.slots[index].most;
-    std::vector<WholeAmps> drawn;
-    for (const plan::PlannedSlot& slot : plan.slots) drawn.push_back(slot.drawn);
+    std::vector<WholeAmps> drawn = plan::drawn_of(plan);
     drawn[index] = most;
     std::string text;
     for (std::size_t i = 0; i < question.month.costs.peaks.size(); ++i) {
@@ -73,6 +74,14 @@ std::string slot_note(const Zone& zone, const std::optional<CivilTime>& label, I
     return fmt::format("The answer is of {}.", note);
 }
 
+bool floor_and_more(const plan::Plan& plan) {
+    const auto of_floor = [](const plan::PlannedSlot& slot) { return slot.why == plan::Why::floor; };
+    return std::ranges::any_of(plan.slots, of_floor) &&
+           std::ranges::any_of(plan.slots, [&](const plan::PlannedSlot& slot) {
+               return slot.amps > WholeAmps(0) && !of_floor(slot);
+           });
+}
+
 std::string sentence(const Night& night, std::size_t index, const std::vector<NodeWorth>& worths,
                      const std::string& slot_note) {
     const Question& question = night.asked().question;
@@ -85,20 +94,24 @@ std::string sentence(const Night& night, std::size_t index, const std::vector<No
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
     const site::Site& site = question.household.site.site;
+    const auto held = plan::held_by(site, slot, question.beside);
     std::string text;
     for (const std::string& line : hand_warnings(question)) text += line + "\n\n";
     if (!slot_note.empty()) text += slot_note + "\n";
     text += fmt::format(
         "{}–{}: {}: {}.\n", clock_text(zone, slot.when.begin), clock_text(zone, slot.when.end),
         planned.amps == WholeAmps(0) ? "not charging" : "charging with " + amps_text(planned.amps),
-        why_text(planned, slot, site));
+        why_text(planned, slot, site, held));
     text +=
         fmt::format("  price  {} {} per kWh with tax\n",
                     tariff::price_at(question.prices, slot.when.begin).name, rate_text(slot.price, digits));
     if (plan.marginal_price) {
-        text += fmt::format("  dearest the plan pays  {} per kWh\n", rate_text(*plan.marginal_price, digits));
+        text += fmt::format("  dearest the plan {}  {} per kWh\n",
+                            floor_and_more(plan) ? "pays beyond the floor" : "pays",
+                            rate_text(*plan.marginal_price, digits));
     }
-    text += fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site));
+    text +=
+        fmt::format("  room   {}, limited by {}\n", amps_text(slot.most), bound_text(slot.bound, site, held));
     text += filled(question, plan, index) + other_way(question, plan, index, other) + rooms(night, worths);
     for (const std::string& line : month_lines(question, month)) text += line + "\n";
     for (const std::string& line : price_notes(question)) text += line + "\n";

@@ -24,6 +24,34 @@ std::string node_and_leg(const plan::Bound& bound, const site::Site& site) {
                        leg_name(bound.leg));
 }
 
+std::string limit_name(const plan::Bound& bound, const site::Site& site) {
+    switch (bound.kind) {
+        case plan::BoundKind::installer_setting:
+            return "the installer's setting";
+        case plan::BoundKind::receptacle:
+            return "80 % of the receptacle";
+        case plan::BoundKind::car:
+            return "what the car takes";
+        case plan::BoundKind::headroom:
+            return "headroom of " + node_and_leg(bound, site);
+        case plan::BoundKind::lease:
+            return "what a lost link may leave on " + node_and_leg(bound, site);
+        case plan::BoundKind::hold:
+            return "the household's hold";
+        case plan::BoundKind::away:
+            return "the car's absence";
+        case plan::BoundKind::granted:
+            return "the power granted to " + site.nodes[static_cast<std::size_t>(bound.node)].name;
+        case plan::BoundKind::peak:
+            return "the peak the bill charges for";
+        case plan::BoundKind::unbalance:
+            return "the unbalance limit of " + node_and_leg(bound, site);
+        case plan::BoundKind::ceiling:
+            return "the outside ceiling on " + node_and_leg(bound, site);
+    }
+    return {};
+}
+
 }  // namespace
 
 std::string clock_text(const Zone& zone, Instant at) {
@@ -74,80 +102,78 @@ std::string cost_text(ExactAmount cost, int digits) { return money_text(rounded(
 
 std::string rate_text(Rate rate, int digits) { return decimal_text(rate.count(), 12, digits); }
 
-std::string bound_text(const plan::Bound& bound, const site::Site& site) {
-    switch (bound.kind) {
-        case plan::BoundKind::installer_setting:
-            return "the installer's setting";
-        case plan::BoundKind::receptacle:
-            return "80 % of the receptacle";
-        case plan::BoundKind::car:
-            return "what the car takes";
-        case plan::BoundKind::headroom:
-            return "headroom of " + node_and_leg(bound, site);
-        case plan::BoundKind::lease:
-            return "what a lost link may leave on " + node_and_leg(bound, site);
-        case plan::BoundKind::hold:
-            return "the household's hold";
-        case plan::BoundKind::away:
-            return "the car's absence";
-        case plan::BoundKind::granted:
-            return "the power granted to " + site.nodes[static_cast<std::size_t>(bound.node)].name;
-        case plan::BoundKind::peak:
-            return "the peak the bill charges for";
-        case plan::BoundKind::unbalance:
-            return "the unbalance limit of " + node_and_leg(bound, site);
-        case plan::BoundKind::ceiling:
-            return "the outside ceiling on " + node_and_leg(bound, site);
+std::string bound_text(const plan::Bound& bound, const site::Site& site,
+                       const std::vector<plan::Held>& held) {
+    std::string text = limit_name(bound, site);
+    for (const plan::Held& one : held) {
+        const bool first = &one == &held.front();
+        text += fmt::format("{} {}'s {}", first ? ", beside" : " and", one.car, amps_text(one.amps));
     }
-    return {};
+    return text;
 }
 
-std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot, const site::Site& site) {
-    const std::string bound = bound_text(slot.bound, site);
+std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot, const site::Site& site,
+                     const std::vector<plan::Held>& held) {
+    const std::string bound = bound_text(slot.bound, site, held);
+    const std::string limited = planned.amps == slot.most ? "; limited by " + bound : "";
     switch (planned.why) {
-        case plan::Why::floor:
-            return "below the floor, so at once";
-        case plan::Why::cheapest:
-            return "among the cheapest; limited by " + bound;
-        case plan::Why::fills_the_rest:
-            return "the rest of the need";
-        case plan::Why::bridges:
-            return "dearer, but a stop and a new start would cost more";
-        case plan::Why::no_choice:
-            return "every usable slot is needed; limited by " + bound;
-        case plan::Why::dearer:
-            return "dearer than the hours the plan uses";
-        case plan::Why::below_minimum:
-            return fmt::format("{} left, below the least current: {}", amps_text(slot.most), bound);
-        case plan::Why::start_not_worth:
-            return "cheap enough, but not worth another start";
-        case plan::Why::same_price_other:
-            return "no dearer, but the preference takes other hours";
-        case plan::Why::needs_met:
-            return "the need is met without it";
-        case plan::Why::outside_block:
-            return "outside the one block that is set by hand";
+        case plan::Why::in_block:
+            return "part of the one block that is set by hand" + limited;
         case plan::Why::tapers:
             return planned.drawn < planned.amps
                        ? fmt::format("the battery takes {} of it when it is this full",
                                      amps_text(planned.drawn))
                        : "all the battery takes when it is this full";
-        case plan::Why::away:
-            return "the car is away";
-        case plan::Why::above_cap:
-            return "dearer than the price cap, and nothing is short without it";
-        case plan::Why::would_not_wake:
-            return "cheap enough, but the car does not wake after a pause: it charges in one run";
-        case plan::Why::takes_no_more:
-            return "the battery takes nothing more";
-        case plan::Why::apart:
-            return "no dearer, but it would take another start, or the preference takes other hours";
-        case plan::Why::hours_not_worth:
-            return "cheap enough, but more hours or another start would lose more than they save";
+        case plan::Why::floor:
+            return "below the floor, so at once" + limited;
+        case plan::Why::no_choice:
+            return "every usable slot is needed; limited by " + bound;
+        case plan::Why::falls_short:
+            return "the need is not met, and more here would not help" + limited;
+        case plan::Why::short_without:
+            return "dearer than the price cap, but cheaper hours alone would leave more short" + limited;
+        case plan::Why::keeps_awake:
+            return "dearer than hours that are left, but the car does not wake after a pause" + limited;
+        case plan::Why::dearer_rest:
+            return "dearer than hours that are left, but those are not enough without it" + limited;
+        case plan::Why::bridges:
+            return "hours that are left are no dearer, but would take another start" + limited;
+        case plan::Why::no_better:
+            return "dearer than hours that are left, but no plan without it is better" + limited;
+        case plan::Why::cheapest:
+            return "among the cheapest that meet the need; limited by " + bound;
         case plan::Why::gentle:
             return "the least greatest current that costs no more";
-        case plan::Why::short_without:
-            return "dearer than the price cap, but it would be short without it";
+        case plan::Why::fills_the_rest:
+            return "among the cheapest that meet the need; no more is needed";
+        case plan::Why::away:
+            return "the car is away";
+        case plan::Why::below_minimum:
+            return fmt::format("{} left, below the least current: {}", amps_text(slot.most), bound);
+        case plan::Why::outside_block:
+            return "outside the one block that is set by hand";
+        case plan::Why::no_block:
+            return "set by hand, and a block from here would lack room before its end";
+        case plan::Why::needs_met:
+            return "the need is met without it";
+        case plan::Why::takes_no_more:
+            return "the battery takes nothing more";
+        case plan::Why::would_not_wake:
+            return "the car does not wake after a pause: it charges in one run";
+        case plan::Why::no_less_short:
+            return "the need is not met, and no less would be short with it";
+        case plan::Why::above_cap:
+            return "dearer than the price cap, and the need is met without it";
+        case plan::Why::dearer:
+            return "dearer than the hours the plan chooses";
+        case plan::Why::same_price_other:
+            return "no dearer, but the preference takes other hours";
+        case plan::Why::start_not_worth:
+            return "cheap enough, but not worth another start";
+        case plan::Why::hours_not_worth:
+            return "cheap enough, but more hours or another start would lose what they save";
+        case plan::Why::saves_nothing:
+            return "no dearer than some the plan chooses, but no plan with it is better";
     }
     return {};
 }
@@ -168,13 +194,21 @@ std::string worse_text(const plan::Objective& best, const plan::Objective& other
 }
 
 std::string why_word(plan::Why why) {
-    constexpr std::array kWords = {"floor",         "cheapest",        "fills-the-rest",
-                                   "bridges",       "no-choice",       "dearer",
-                                   "below-minimum", "start-not-worth", "same-price-other",
-                                   "needs-met",     "outside-block",   "tapers",
-                                   "away",          "above-cap",       "would-not-wake",
-                                   "takes-no-more", "apart",           "hours-not-worth",
-                                   "gentle",        "short-without"};
+    constexpr std::array kWords = {"in-block",        "tapers",
+                                   "floor",           "no-choice",
+                                   "falls-short",     "short-without",
+                                   "keeps-awake",     "dearer-rest",
+                                   "bridges",         "no-better",
+                                   "cheapest",        "gentle",
+                                   "fills-the-rest",  "away",
+                                   "below-minimum",   "outside-block",
+                                   "no-block",        "needs-met",
+                                   "takes-no-more",   "would-not-wake",
+                                   "no-less-short",   "above-cap",
+                                   "dearer",          "same-price-other",
+                                   "start-not-worth", "hours-not-worth",
+                                   "saves-nothing"};
+    static_assert(kWords.size() == static_cast<std::size_t>(plan::Why::saves_nothing) + 1);
     return kWords[static_cast<std::size_t>(why)];
 }
 

@@ -4,7 +4,9 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
+#include "core/plan/held.hpp"
 #include "core/plan/plan.hpp"
 #include "core/quantity/money.hpp"
 #include "core/site/site.hpp"
@@ -37,11 +39,12 @@ inline constexpr MilliwattHours kNothing{};
 // A rate per kWh with at least as many decimals as the minor unit: "0.0951".
 [[nodiscard]] std::string rate_text(Rate rate, int digits);
 
-// What limits a slot: "headroom of carport feeder, leg L1".
-[[nodiscard]] std::string bound_text(const plan::Bound& bound, const site::Site& site);
-// Why a slot carries what it carries, in one clause.
+// What limits a slot: "headroom of carport feeder, leg L1, beside Plover's 16 A".
+[[nodiscard]] std::string bound_text(const plan::Bound& bound, const site::Site& site,
+                                     const std::vector<plan::Held>& held);
+// Why a slot carries what it carries, in one clause. `held` is held_by() of the slot.
 [[nodiscard]] std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot,
-                                   const site::Site& site);
+                                   const site::Site& site, const std::vector<plan::Held>& held);
 // How much worse `other` is than `best`, by the first thing that differs: "0.0512 more", "2.3 kWh short
 // instead of 0.0 kWh".
 [[nodiscard]] std::string worse_text(const plan::Objective& best, const plan::Objective& other);

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstddef>
+#include <string>
 #include <vector>
 
 #include "core/plan/assemble.hpp"
@@ -29,6 +30,7 @@ struct Taken {
     };
     std::size_t point = 0;    // index into Site::points; not a wanted one
     std::vector<Draw> draws;  // ascending; between them nothing
+    std::string car = {};     // whose they are, for who tells of it
 };
 
 // The slots of all presences together. Points that nobody wants count with `unattended`; those that are

@@ -22,17 +22,6 @@ std::int64_t preference_of(const Problem& problem, const std::vector<WholeAmps>&
     return problem.preference == Preference::gentle ? greatest * kAboveAnySum + sum : sum;
 }
 
-// The greatest current offered, but for what the floor claims.
-int greatest_beyond_floor(const Problem& problem, const std::vector<int>& amps) {
-    const FloorSlots floor = floor_slots(problem);
-    int greatest = 0;
-    for (std::size_t t = 0; t < amps.size(); ++t) {
-        const bool claimed = floor.holds(t) && (t < floor.full || amps[t] == floor.reach.count());
-        if (!claimed) greatest = std::max(greatest, amps[t]);
-    }
-    return greatest;
-}
-
 }  // namespace
 
 Tally tally(const Problem& problem, const std::vector<int>& amps) {
@@ -67,6 +56,16 @@ Wide most_energy(const Problem& problem, WholeAmps cap) {
         sum += net_of(problem, slot, std::min(slot.most, cap));
     }
     return sum;
+}
+
+int greatest_beyond_floor(const Problem& problem, const std::vector<int>& amps) {
+    const FloorSlots floor = floor_slots(problem);
+    int greatest = 0;
+    for (std::size_t t = 0; t < amps.size(); ++t) {
+        const bool claimed = floor.holds(t) && (t < floor.full || amps[t] == floor.reach.count());
+        if (!claimed) greatest = std::max(greatest, amps[t]);
+    }
+    return greatest;
 }
 
 std::vector<WholeAmps> drawn_of(const Plan& plan) {

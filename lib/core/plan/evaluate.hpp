@@ -29,6 +29,9 @@ struct Tally {
 // each slot. The taper does not count.
 [[nodiscard]] Wide most_energy(const Problem& problem, WholeAmps cap);
 
+// The greatest current offered, but for what the floor claims. REQUIRES: one entry per slot.
+[[nodiscard]] int greatest_beyond_floor(const Problem& problem, const std::vector<int>& amps);
+
 // What the car takes of the plan, by slot.
 [[nodiscard]] std::vector<WholeAmps> drawn_of(const Plan& plan);
 

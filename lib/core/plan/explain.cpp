@@ -26,16 +26,16 @@ std::optional<Plan> otherwise(const Problem& problem, const Plan& plan, std::siz
 
 Why proven_why(const Problem& problem, const Plan& plan, std::size_t slot, const Objective& other) {
     const Why why = plan.slots[slot].why;
-    const bool told_by_price = why == Why::dearer || why == Why::outside_block || why == Why::needs_met;
-    if (plan.slots[slot].amps > WholeAmps(0) || told_by_price) return why;
+    if (why != Why::saves_nothing && why != Why::no_better) return why;
     const Objective& best = plan.objective;
-    const bool no_worse = other.short_by == best.short_by && other.above_cap == best.above_cap &&
-                          other.cost == best.cost && other.starts == best.starts;
-    if (no_worse) return Why::same_price_other;
-    if (why != Why::same_price_other && why != Why::apart) return why;
     if (other.short_by != best.short_by || other.above_cap != best.above_cap) return why;
-    if (other.starts > best.starts) return Why::start_not_worth;
-    return problem.overhead > Watts(0) ? Why::hours_not_worth : why;
+    if (other.cost == best.cost && other.starts == best.starts)
+        return why == Why::saves_nothing ? Why::same_price_other : why;
+    const auto without_starts = [&](const Objective& objective) {
+        return ExactAmount(objective.cost.atto() - start_thirds(problem.start_cost) / 3 * objective.starts);
+    };
+    if (other.starts <= best.starts || without_starts(other) >= without_starts(best)) return why;
+    return why == Why::saves_nothing ? Why::start_not_worth : Why::bridges;
 }
 
 std::vector<std::size_t> binding_nodes(const Problem& problem, const Plan& plan) {

@@ -16,8 +16,9 @@ namespace lullwatt::plan {
 // slot's least). REQUIRES: plan is solve(problem), slot one of its.
 [[nodiscard]] std::optional<Plan> otherwise(const Problem& problem, const Plan& plan, std::size_t slot);
 
-// Why `slot` is off, now that the best plan that charges there is known: what that one is worse in decides
-// where the price alone does not. REQUIRES: `other` is the objective of otherwise(problem, plan, slot).
+// Why `slot` is as it is, now that the best plan that does otherwise there is known: where the plan alone
+// told no more than that nothing is saved, what that one is worse in tells whether a start or the preference
+// decides. REQUIRES: `other` is the objective of otherwise(problem, plan, slot).
 [[nodiscard]] Why proven_why(const Problem& problem, const Plan& plan, std::size_t slot,
                              const Objective& other);
 

@@ -155,7 +155,7 @@ class BySteps {
         Plan plan = std::move(best_->plan);
         const auto drawn = drawn_of(plan);
         MonthPlan month{.problem = within_peaks(best_->problem, plan, costs_.peaks, best_->peaks)};
-        give_reasons(settable(month.problem), plan);
+        give_reasons(settable(month.problem), plan, costs_.peaks.empty() ? Together::yes : Together::unknown);
         // Without a bound over all steps: each account at its lowest rate, which no plan goes below.
         if (!bound) bound = lowest_bound();
         plan.lower_bound = std::min(whole_amount(*bound), plan.objective.cost);

@@ -13,28 +13,44 @@
 
 namespace lullwatt::plan {
 
-// Why a slot carries what it carries. Worded only at the edge (tools, page).
+// Why a slot carries what it carries; what each says is true of the plan it stands in. "Best" is by the
+// ordered objective: where only that is said, turning the slot over is no better, and no more is known
+// without planning again. *Left* is what a slot could carry beside the plan and does not. *Chosen* is what is
+// charged beyond the floor. Worded only at the edge (tools, page).
 enum class Why : std::uint8_t {
-    floor,             // charging: below the floor, so at once
-    cheapest,          // charging at `most`: the price is below the plan's marginal price
-    fills_the_rest,    // charging below `most`: the need is met with less
-    bridges,           // charging although a dearer hour: a stop and a new start would cost more
-    no_choice,         // charging: every usable slot is needed
-    dearer,            // off: the need is met in cheaper slots
-    below_minimum,     // off: `most` is below the least current; `bound` says what takes it
-    start_not_worth,   // off: cheap enough, but not worth another start
-    same_price_other,  // off: no dearer and next to what is charged, but the preference takes other slots
-    needs_met,         // off: the need is met before it
-    outside_block,     // off: by hand, one start and one current
-    tapers,            // charging with all the car takes at this state of charge
-    away,              // off: the car is not there
-    above_cap,         // off: dearer than the household's cap, and nothing is short without it
-    would_not_wake,    // off: cheap enough, but the car does not go on after a pause
-    takes_no_more,     // off: the battery takes nothing more, for it is short or its floor has filled it
-    apart,             // off: no dearer, but it would take another start, or the preference takes other slots
-    hours_not_worth,   // off: cheap enough, but not worth the overhead of more hours, or another start
-    gentle,            // charging with the greatest current of a gentle plan, below `most`
-    short_without,     // charging: dearer than the household's cap, but else the need is not met
+    // Charging, by hand:
+    in_block,  // part of the one block
+    // Charging, driven or by hand:
+    tapers,  // below `most`, or drawn below what is offered: the battery takes no more
+    // Charging, driven:
+    floor,      // what was charged before is below the floor
+    no_choice,  // at `most`, as all usable slots or all the battery takes; without any of them more is short
+    falls_short,    // something is short, and more here would leave no less
+    short_without,  // dearer than the cap: without any such hour, the floor's aside, more is short
+    keeps_awake,    // dearer than what is left; a pause, after which the car does not wake
+    dearer_rest,  // dearer than what is left, but all that is left at a lower price is not enough without it
+    bridges,      // what is left at no higher price could do for it, but would take another start
+    no_better,    // dearer than what is left, but the best plan that rests here is no better
+    cheapest,     // at `most`: nothing is left at a lower price
+    gentle,       // below `most`, the greatest current of the plan: any lower one costs or starts more
+    fills_the_rest,  // below `most`: nothing is left at a lower price, and the need is met
+    // Off:
+    away,           // the car is not there
+    below_minimum,  // `most` is below the least current; `bound` says what takes it
+    outside_block,  // by hand, one start and one current
+    no_block,       // by hand, a block from here would lack room before its end; there is no other
+    needs_met,      // the need is met and nothing is chosen
+    takes_no_more,  // the battery takes nothing more, for it is short or its floor has filled it
+    // Off, driven:
+    would_not_wake,    // no dearer than what is chosen, or some is short; it would be a second run of a
+                       // presence
+    no_less_short,     // something is short, and no less would be with it
+    above_cap,         // dearer than the cap and than what is chosen, and the need is met
+    dearer,            // dearer than what is chosen
+    same_price_other,  // no dearer: the preference alone takes other slots
+    start_not_worth,   // no dearer than some that is chosen: less for energy, but another start
+    hours_not_worth,   // the same, but one more slot's overhead, or that and another start
+    saves_nothing,     // no dearer than some that is chosen, but the best plan that charges here is no better
 };
 
 struct PlannedSlot {
@@ -67,10 +83,11 @@ struct Plan {
     MilliwattHours lost;             // of it, to the overhead
     // Where nothing is short: need <= delivered − lost < need + one slot's least.
     Objective objective;
-    ExactAmount energy_cost;             // of the slots, at their prices
-    ExactAmount month_cost = {};         // what peaks and steps of the month add to them (month.hpp)
-    ExactAmount lower_bound;             // proof: no feasible plan with this shortfall costs less
-    std::optional<Rate> marginal_price;  // the dearest price the plan pays, absent when nothing is charged
+    ExactAmount energy_cost;      // of the slots, at their prices
+    ExactAmount month_cost = {};  // what peaks and steps of the month add to them (month.hpp)
+    ExactAmount lower_bound;      // proof: no feasible plan with this shortfall costs less
+    // The dearest price that is chosen, of the floor where nothing else is; absent when nothing is charged.
+    std::optional<Rate> marginal_price;
 };
 
 }  // namespace lullwatt::plan

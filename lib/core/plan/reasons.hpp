@@ -7,7 +7,11 @@
 
 namespace lullwatt::plan {
 
-// Fills `why` of every slot and the marginal price from the amperes that are there.
-void give_reasons(const Problem& problem, Plan& plan);
+// Whether several slots may carry what each may carry beside the plan; not where they share a peak's room.
+enum class Together : bool { yes, unknown };
+
+// Fills `why` of every slot and the marginal price from the amperes that are there. Takes the plan for the
+// best of the problem. REQUIRES: problem is settable().
+void give_reasons(const Problem& problem, Plan& plan, Together together = Together::yes);
 
 }  // namespace lullwatt::plan

@@ -159,8 +159,20 @@ TEST_CASE("the reason of a slot names the node and leg that the other car uses u
     const House house(kTight + points("driven"));
     const json all = house.told({"plan"});
     bool kept_off_or_low = false;
-    for (const json& car : all.at("cars")) {
+    int held = 0;
+    for (std::size_t i = 0; i < 2; ++i) {
+        const json& car = all.at("cars")[i];
         for (const json& slot : car.at("slots")) {
+            for (const json& one : slot.at("held_by")) {
+                // What the other takes is just what is missing to the 24 A of both.
+                CHECK(one.at("car") == (i == 0 ? "Plover" : "Heron"));
+                CHECK(one.at("amps").get<int>() + slot.at("room_amps").get<int>() == 24);
+                if (slot.at("amps") != slot.at("room_amps")) continue;
+                CHECK(has(slot.at("reason"), "headroom of yard, leg L1, beside " +
+                                                 one.at("car").get<std::string>() + "'s " +
+                                                 std::to_string(one.at("amps").get<int>()) + " A"));
+                ++held;
+            }
             const bool below = slot.at("why") == "below-minimum";
             if (below) CHECK(slot.at("room_amps").get<int>() < 6);
             CHECK(slot.at("amps").get<int>() <= slot.at("room_amps").get<int>());
@@ -168,6 +180,13 @@ TEST_CASE("the reason of a slot names the node and leg that the other car uses u
         }
     }
     CHECK(kept_off_or_low);
+    CHECK(held > 0);
+    const std::string text = house.said({"plan"});
+    CHECK(has(text, "; limited by headroom of yard, leg L1, beside Plover's 8 A\n"));
+    CHECK(has(text, "0 A left, below the least current: headroom of yard, leg L1, beside Heron's 24 A\n"));
+    CHECK(has(house.said({"why", "--car", "Plover", "--slot", "23:00"}),
+              "  room   0 A, limited by headroom of yard, leg L1, beside Heron's 24 A\n"));
+    CHECK(!has(house.said({"plan", "--car", "Heron", "--alone"}), "beside Plover's"));
     // why says the same of the slot.
     const json& slot = all.at("cars")[1].at("slots").back();
     const json why = house.told({"why", "--car", "Plover", "--slot", "06:55"});
