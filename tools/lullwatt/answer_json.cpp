@@ -6,11 +6,8 @@
 
 #include "core/plan/exact_cost.hpp"
 #include "core/plan/explain.hpp"
-<<<<<<< HEAD
-#include "tools/lullwatt/current_text.hpp"
-=======
 #include "core/plan/held.hpp"
->>>>>>> reasons
+#include "tools/lullwatt/current_text.hpp"
 #include "tools/lullwatt/month_text.hpp"
 #include "tools/lullwatt/price_notes.hpp"
 #include "tools/lullwatt/words.hpp"

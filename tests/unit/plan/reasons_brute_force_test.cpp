@@ -7,6 +7,7 @@
 #include "core/plan/charging.hpp"
 #include "core/plan/evaluate.hpp"
 #include "core/plan/explain.hpp"
+#include "core/plan/grid.hpp"
 #include "core/plan/solve.hpp"
 #include "support/catch.hpp"
 #include "support/instances.hpp"
@@ -201,11 +202,13 @@ std::string lie(const Problem& problem, const Plan& plan, const Looked& looked, 
                 return "is not gentle";
             if (planned.amps == problem.least) return "";
             Problem gentler = problem;
+            const FloorSlots floor = floor_slots(problem);
             for (std::size_t u = 0; u < plan.slots.size(); ++u) {
-                if (plan.slots[u].amps > planned.amps) return "is not the greatest";
-                if (plan.slots[u].why == Why::floor) return "";
-                Slot& one = gentler.slots[u];
-                one.most = std::min(one.most, planned.amps - WholeAmps(1));
+                WholeAmps most = planned.amps - WholeAmps(1);
+                if (plan.slots[u].why == Why::floor)
+                    most = u < floor.full ? problem.slots[u].most : std::max(most, floor.reach);
+                if (plan.slots[u].amps > std::max(most, planned.amps)) return "is not the greatest";
+                gentler.slots[u].most = std::min(gentler.slots[u].most, most);
             }
             return no_preference(solve(gentler).objective) == no_preference(plan.objective) ? "can be gentler"
                                                                                             : "";

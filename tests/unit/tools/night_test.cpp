@@ -116,15 +116,14 @@ TEST_CASE("a car that no solver knows is named with its reason, and keeps to the
     SECTION("a cap that is not") {
         CHECK(!has(with("price_cap: 0.25").said({"plan"}), "Plover has a price"));
     }
-    SECTION("a floor, so that no bound is told") {
+    SECTION("a floor comes first, and the bound holds still") {
         const House house = with("wakes: no, floor: 3 kWh");
-        const json together = house.told({"plan"}).at("together");
-        CHECK(together.at("lower_bound").is_null());
-        CHECK(together.at("gap").is_null());
-        CHECK(together.at("proven") == false);
-        const std::string text = house.said({"plan"});
-        CHECK(has(text, "What they cost at least is not known"));
-        CHECK(!has(text, "Proof: 2 cars"));
+        const json all = house.told({"plan"});
+        const json& car = all.at("cars")[1];
+        CHECK(car.at("plan").at("begin_amps") == 16);
+        CHECK(car.at("plan").at("begin") == car.at("plugged_in"));
+        CHECK(all.at("together").at("proven") == true);
+        CHECK(has(house.said({"plan"}), "Proof: 2 cars"));
     }
 }
 
