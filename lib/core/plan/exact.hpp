@@ -14,6 +14,10 @@ namespace lullwatt::plan {
 
 // Rounds towards minus infinity. REQUIRES: divisor > 0.
 [[nodiscard]] constexpr Wide floor_quotient(Wide value, Wide divisor) {
+    const auto narrow_value = static_cast<std::int64_t>(value);
+    const auto narrow_divisor = static_cast<std::int64_t>(divisor);
+    if (narrow_value == value && narrow_divisor == divisor)  // a division of 128 bits is a slow call
+        return narrow_value / narrow_divisor - (narrow_value % narrow_divisor < 0 ? 1 : 0);
     return value / divisor - (value % divisor < 0 ? 1 : 0);
 }
 

@@ -153,13 +153,14 @@ std::int64_t Programme<Regret>::outermost(const std::vector<Relaxation>& flank, 
         const CostToGo& to_go = other.to_go[t];
         const Wide steeper = other.multiplier - dual_.multiplier;
         const Wide spare = wide_allowed_ - std::min(to_go.on - own.on, to_go.off - own.off);
-        // steeper × (target − energy) <= spare
+        // Where this holds already, the product spares a quotient.
+        if (steeper * (dual_.target - energy) <= spare) continue;
         if (steeper > 0) {
             const Wide lowest = dual_.target - floor_quotient(spare, steeper);
-            if (lowest > energy) energy = static_cast<std::int64_t>(std::min<Wide>(lowest, grid_.limit + 1));
+            energy = static_cast<std::int64_t>(std::min<Wide>(lowest, grid_.limit + 1));
         } else if (steeper < 0) {
             const Wide highest = dual_.target + floor_quotient(spare, -steeper);
-            if (highest < energy) energy = static_cast<std::int64_t>(std::max<Wide>(highest, -1));
+            energy = static_cast<std::int64_t>(std::max<Wide>(highest, -1));
         }
     }
     return energy;
