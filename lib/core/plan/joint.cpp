@@ -5,7 +5,10 @@
 
 #include "core/plan/evaluate.hpp"
 #include "core/plan/joint_any.hpp"
+#include "core/plan/joint_bound.hpp"
+#include "core/plan/joint_draft.hpp"
 #include "core/plan/joint_rest.hpp"
+#include "core/plan/solve.hpp"
 
 namespace lullwatt::plan {
 namespace {
@@ -28,6 +31,25 @@ JointAmps amps_of(const JointPlan& plan) {
         for (const PlannedSlot& slot : car.slots) amps.back().push_back(slot.amps.count());
     }
     return amps;
+}
+
+// A car that charges gently does so on the room the others leave it, where that costs neither money nor
+// starts; again where another of them left it more.
+void go_gently(const JointProblem& problem, JointAmps& amps, const Work& work) {
+    bool changed = true;
+    for (std::size_t round = 0; changed && round <= amps.size(); ++round) {
+        changed = false;
+        for (std::size_t i = 0; i < amps.size(); ++i) {
+            if (problem.cars[i].preference != Preference::gentle) continue;
+            if (amps.size() > kManyCars && work.stopped()) return;
+            const Problem rest = rest_of(problem, amps, i);
+            const Objective before = make_plan(rest, amps[i], 0).objective;
+            const Plan gentle = solve(rest);
+            if (gentle.objective.short_by != before.short_by || gentle.objective >= before) continue;
+            amps[i] = offered(gentle);
+            changed = true;
+        }
+    }
 }
 
 bool within(Interval slot, Interval present) {
@@ -56,8 +78,9 @@ JointPlan solve_joint(const JointProblem& problem, const Budget& budget, const M
     for (std::size_t i = 0; i < problem.cars.size(); ++i) {
         if (const auto apart = what_sets_apart(problem, i)) plan.apart.push_back({i, *apart});
     }
-    const Settled settled =
+    Settled settled =
         plan.apart.empty() ? plan_together(problem, work, solver) : plan_any(problem, work, solver);
+    go_gently(problem, settled.amps, work);
     Wide thirds = 0;
     for (std::size_t i = 0; i < settled.amps.size(); ++i) {
         const Problem rest = rest_of(problem, settled.amps, i);

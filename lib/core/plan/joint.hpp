@@ -65,8 +65,8 @@ struct JointPlan {
     MilliwattHours above_cap;           // of all cars
     ExactAmount cost;
     // No plan that leaves each car this much short and no more above its cap costs less. Empty: none is
-    // known, for beside cars of `apart` one could not charge its floor first, has a floor and a price cap, or
-    // is shorter than it would be by itself while a price is below nothing.
+    // known, for beside cars of `apart` one could not charge its floor first, has a floor and a price cap and
+    // pays more than by itself, or is shorter than it would be by itself while a price is below nothing.
     std::optional<ExactAmount> lower_bound;
     std::int64_t pricings = 0;  // what was used
     int starts = 0;

@@ -1,8 +1,8 @@
 #include "core/plan/joint_any_floor.hpp"
 
+#include <algorithm>
 #include <utility>
 
-#include "core/plan/exact.hpp"
 #include "core/plan/grid.hpp"
 #include "core/plan/joint_rest.hpp"
 #include "core/plan/solve.hpp"
@@ -10,20 +10,20 @@
 namespace lullwatt::plan {
 namespace {
 
-// Empty where there is none, or the car would be short for it: one that does not wake may leave it. A block
-// that begins at once is claimed whole, for nobody changes its current.
-std::vector<int> floor_amps(const Problem& rest) {
+// What solve() charges for the floor. Empty where there is none, or a car that does not wake would be shorter
+// for it. By hand a floor asks that the block begins at once, and nobody changes its current: all of it.
+std::vector<int> claimed_by_floor(Problem rest) {
     if (rest.floor <= MilliwattHours{}) return {};
-    const Plan plan = solve(rest);
-    if (rest.manner == Manner::one_block) return offered(plan);
+    const Plan free = solve(rest);
+    if (rest.manner == Manner::one_block) return offered(free);
     const FloorSlots floor = floor_slots(rest);
-    std::vector<int> amps(rest.slots.size());
-    for (std::size_t t = 0; t < amps.size(); ++t) {
-        if (!usable(rest, rest.slots[t]) || !floor.holds(t)) continue;
-        const WholeAmps asked = t < floor.full ? rest.slots[t].most : floor.reach;
-        if (plan.slots[t].amps < asked) return {};
-        amps[t] = asked.count();
-    }
+    if (floor.reach == WholeAmps(0)) return {};
+    rest.floor_first = true;
+    const Plan plan = solve(rest);
+    if (free.objective.short_by < plan.objective.short_by) return {};
+    std::vector<int> amps = offered(plan);
+    amps[floor.full] = std::min(amps[floor.full], floor.reach.count());
+    std::fill(amps.begin() + static_cast<std::ptrdiff_t>(floor.full) + 1, amps.end(), 0);
     return amps;
 }
 
@@ -33,7 +33,7 @@ Draft floors_first(const JointProblem& problem, const std::vector<std::size_t>& 
                    const std::vector<std::size_t>& together) {
     Draft draft = empty_draft(problem);
     for (const std::size_t car : apart) {
-        std::vector<int> amps = floor_amps(rest_of(problem, draft.amps, car));
+        std::vector<int> amps = claimed_by_floor(rest_of(problem, draft.amps, car));
         if (!amps.empty()) set_car(draft, problem, car, std::move(amps));
     }
     JointAmps others = forced_only(make_joint_grid(part_of(problem, together, draft.amps)));

@@ -63,19 +63,6 @@ Found find(const JointProblem& problem, const JointGrid& grid, Work& work, const
     return found;
 }
 
-// A car that charges gently does so on the room the others leave it, where that costs neither money nor
-// starts.
-void go_gently(const JointProblem& problem, JointAmps& amps) {
-    for (std::size_t i = 0; i < amps.size(); ++i) {
-        if (problem.cars[i].preference != Preference::gentle) continue;
-        const Problem rest = rest_of(problem, amps, i);
-        const Objective before = make_plan(rest, amps[i], 0).objective;
-        const Plan gentle = solve(rest);
-        if (gentle.objective.short_by != before.short_by || gentle.objective > before) continue;
-        for (std::size_t t = 0; t < amps[i].size(); ++t) amps[i][t] = gentle.slots[t].amps.count();
-    }
-}
-
 }  // namespace
 
 Settled plan_together(const JointProblem& problem, Work& work, const MixedSolver& solver) {
@@ -87,7 +74,6 @@ Settled plan_together(const JointProblem& problem, Work& work, const MixedSolver
                     .bound = found.cheapest.money_bound * grid.thirds_per_money,
                     .proof = found.cheapest.proof};
     if (grid.cars.size() <= kManyCars || !work.stopped()) calm(problem, grid, settled.amps);
-    if (!work.stopped()) go_gently(problem, settled.amps);
     return settled;
 }
 

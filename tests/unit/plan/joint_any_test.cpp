@@ -83,11 +83,18 @@ std::vector<Choice> every_block(const Problem& alone) {
     return found;
 }
 
+// What the battery takes counts, not what it is offered.
 bool charges_floor(const Problem& alone, const A& amps) {
     const FloorSlots floor = floor_slots(alone);
+    Wide net = 0;
     for (std::size_t t = 0; t < amps.size(); ++t) {
-        const WholeAmps asked = t < floor.full ? alone.slots[t].most : floor.reach;
-        if (usable(alone, alone.slots[t]) && floor.holds(t) && WholeAmps(amps[t]) < asked) return false;
+        const Slot& slot = alone.slots[t];
+        const Wide here = intake(alone, slot, WholeAmps(amps[t]), net).net;
+        if (usable(alone, slot) && floor.holds(t)) {
+            const Wide most = intake(alone, slot, slot.most, net).net;
+            if (here < std::min(most, thirds(alone.floor) - net)) return false;
+        }
+        net += here;
     }
     return true;
 }
@@ -324,6 +331,29 @@ TEST_CASE("joint: a block set by hand that has a floor begins at once, whoever e
     const JointPlan plan = solve_joint(problem, {}, solver::cbc());
     CHECK(amps(plan.cars[0])[0] > 0);
     CHECK(plan.shortfalls.front().missing == MilliwattHours{});
+}
+
+TEST_CASE("joint: a floor that reaches into the taper is charged at once with what the battery takes") {
+    JointProblem problem = quarters(4);
+    problem.cars = {car("a", {30, 30, 30, 10}, 16, 32), car("b", {9, 20, 10, 10}, 16, 16)};
+    problem.cars[0].taper = {{WattHours(60 * 16), WholeAmps(8)}};
+    problem.cars[0].floor = WattHours(60 * 24);
+    problem.rows = {row(16, 4, {0, 1})};
+    const JointPlan plan = solve_joint(problem, {}, solver::cbc());
+    CHECK(amps(plan.cars[0])[0] == 16);
+    CHECK(amps(plan.cars[0])[1] == 8);
+    CHECK(plan.shortfalls.front().missing == MilliwattHours{});
+    CHECK(plan.cost_proven());
+}
+
+TEST_CASE("joint: cars that charge gently leave each other room for it") {
+    JointProblem problem = quarters(8);
+    problem.cars = {car("a", {10, 10, 10, 10, 10, 10, 10, 10}, 32, 64),
+                    car("b", {10, 10, 10, 10, 10, 10, 10, 10}, 32, 64)};
+    for (JointCar& one : problem.cars) one.preference = Preference::gentle;
+    problem.rows = {row(32, 8, {0, 1})};
+    const JointPlan plan = solve_joint(problem, {}, solver::cbc());
+    for (const CarPlan& one : plan.cars) CHECK(std::ranges::max(amps(one)) == 8);
 }
 
 TEST_CASE("joint: of two floors beside a car set by hand the one that is to be ready first comes first") {
