@@ -195,9 +195,9 @@ std::string when_json(const Night& night, const WhenWords& words, const std::str
 namespace {
 
 // Other cars that draw from what limits a slot.
-Json held_json(const std::vector<plan::Held>& held) {
+Json held_json(const plan::Holding& held) {
     Json json = Json::array();
-    for (const plan::Held& one : held) json.push_back({{"car", one.car}, {"amps", one.amps.count()}});
+    for (const plan::Held& one : held.named) json.push_back({{"car", one.car}, {"amps", one.amps.count()}});
     return json;
 }
 
@@ -211,10 +211,11 @@ Json car_json(const CarNight& car) {
     if (!car.together) json["plan"]["proof"] = own_proof(plan, car.month.proven);
     json["month"] = month_json(question, car.month);
     json["slots"] = Json::array();
+    plan::Holders holders(question.household.site.site, question.beside);
     for (std::size_t i = 0; i < plan.slots.size(); ++i) {
         const plan::Slot& slot = question.problem.slots[i];
         const auto& price = tariff::price_at(question.prices, slot.when.begin);
-        const auto held = plan::held_by(question.household.site.site, slot, question.beside);
+        const plan::Holding held = holders.of(slot);
         json["slots"].push_back(
             {{"begin", iso_text(zone, slot.when.begin)},
              {"end", iso_text(zone, slot.when.end)},
@@ -223,6 +224,7 @@ Json car_json(const CarNight& car) {
              {"room_amps", slot.most.count()},
              {"limited_by", bound_word(slot.bound.kind)},
              {"held_by", held_json(held)},
+             {"held_by_others", held.others},
              {"price_name", price.name},
              {"price_per_kwh", rate_text(slot.price, 2)},
              {"cost", cost_text(plan::cost_of(question.problem, plan, i), 6)},
@@ -263,7 +265,7 @@ std::string why_json(const Night& night, std::size_t slot, const std::vector<Nod
     json["amps"] = plan.slots[slot].amps.count();
     json["drawn_amps"] = plan.slots[slot].drawn.count();
     json["why"] = why_word(planned.why);
-    const auto held = plan::held_by(question.household.site.site, asked, question.beside);
+    const plan::Holding held = plan::Holders(question.household.site.site, question.beside).of(asked);
     json["reason"] = why_text(planned, asked, question.household.site.site, held);
     json["price_name"] = tariff::price_at(question.prices, asked.when.begin).name;
     json["price_per_kwh"] = rate_text(asked.price, 2);
@@ -271,6 +273,7 @@ std::string why_json(const Night& night, std::size_t slot, const std::vector<Nod
     json["room_amps"] = asked.most.count();
     json["limited_by"] = bound_word(asked.bound.kind);
     json["held_by"] = held_json(held);
+    json["held_by_others"] = held.others;
     json["otherwise"] = nullptr;
     if (other) {
         json["otherwise"] = difference(plan.objective, other->plan.objective);

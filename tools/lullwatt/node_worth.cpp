@@ -14,12 +14,6 @@ plan::Objective objective_of(const plan::JointPlan& plan) {
     return sum;
 }
 
-// "1.2 kWh", or "below 0.1 kWh": what differs never reads as nothing.
-std::string difference_text(MilliwattHours energy) {
-    const std::string text = energy_text(energy);
-    return energy > MilliwattHours{} && text == energy_text({}) ? "below 0.1 kWh" : text;
-}
-
 bool proven(const plan::JointPlan& plan) { return plan.shortfalls_proven && plan.cost_proven(); }
 
 }  // namespace
@@ -53,9 +47,9 @@ std::string worth_text(const NodeWorth& worth, const site::Site& site) {
 std::string better_text(const plan::Objective& best, const plan::Objective& other) {
     constexpr int kFine = 4;
     if (other.short_by != best.short_by)
-        return fmt::format("{} less short", difference_text(best.short_by - other.short_by));
+        return fmt::format("{} less short", some_energy_text(best.short_by - other.short_by));
     if (other.above_cap != best.above_cap)
-        return fmt::format("{} less above the price cap", difference_text(best.above_cap - other.above_cap));
+        return fmt::format("{} less above the price cap", some_energy_text(best.above_cap - other.above_cap));
     if (other.cost != best.cost) {
         const bool dearer = other.cost > best.cost;
         const ExactAmount by = dearer ? other.cost - best.cost : best.cost - other.cost;

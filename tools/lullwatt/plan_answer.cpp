@@ -26,22 +26,28 @@ struct Stretch {
     WholeAmps most_room;
     const tariff::PricePiece* price = nullptr;
     std::size_t first = 0;
-    std::vector<plan::Held> held = {};
+    std::string bound = {};
+    plan::Holding held = {};
     ExactAmount cost = {};
 };
 
 std::vector<Stretch> stretches(const Question& question, const plan::Plan& plan) {
     std::vector<Stretch> found;
+    const site::Site& site = question.household.site.site;
+    plan::Holders holders(site, question.beside);
     for (std::size_t i = 0; i < plan.slots.size(); ++i) {
         const plan::Slot& slot = question.problem.slots[i];
         const auto& price = tariff::price_at(question.prices, slot.when.begin);
         const ExactAmount cost = plan::cost_of(question.problem, plan, i);
-        auto held = plan::held_by(question.household.site.site, slot, question.beside);
+        plan::Holding held = holders.of(slot);
+        std::string bound = bound_text(slot.bound, site, held);
+        const bool at_most = plan.slots[i].amps == slot.most;
         const bool same = i > 0 && found.back().price == &price && plan.slots[i] == plan.slots[i - 1] &&
-                          slot.bound == question.problem.slots[i - 1].bound && held == found.back().held;
+                          at_most == (plan.slots[i - 1].amps == question.problem.slots[i - 1].most) &&
+                          bound == found.back().bound;
         if (!same)
-            found.push_back(
-                {slot.when, plan.slots[i].amps, slot.most, slot.most, &price, i, std::move(held)});
+            found.push_back({slot.when, plan.slots[i].amps, slot.most, slot.most, &price, i, std::move(bound),
+                             std::move(held)});
         Stretch& last = found.back();
         last.when.end = slot.when.end;
         last.least_room = std::min(last.least_room, slot.most);
@@ -121,10 +127,17 @@ std::string up_to(ExactAmount amount, int digits) {
     return "less than " + money_text(Money(unit), digits);
 }
 
+// Whether a floor, a price cap or one block by hand leaves out plans that bring as much.
+bool is_bound(const Question& question) {
+    return question.problem.floor > kNothing || question.problem.price_cap ||
+           question.problem.manner == plan::Manner::one_block;
+}
+
 // The plans that a proof is about: those that bring less, or take it at other prices, may well cost less.
-const char* rivals_text(bool is_short, bool capped) {
-    if (capped) return "plan that leaves no car shorter, nor takes more above its price cap,";
-    return is_short ? "plan that leaves no car shorter" : "plan";
+std::string rivals_text(bool bound, bool is_short, bool capped) {
+    const std::string plan = bound ? "such plan" : "plan";
+    if (capped) return plan + " that leaves no car shorter, nor takes more above its price cap,";
+    return is_short ? plan + " that leaves no car shorter" : plan;
 }
 
 std::string headline(const Question& question, const plan::MonthPlan& month, bool by_itself) {
@@ -133,22 +146,22 @@ std::string headline(const Question& question, const plan::MonthPlan& month, boo
     const int digits = question.household.site.currency_digits;
     const std::string note =
         question.ready_by_note.empty() ? "" : fmt::format(" ({})", question.ready_by_note);
-    std::string text;
-    for (const std::string& line : hand_warnings(question)) text += line + "\n\n";
-    text += fmt::format("{} at {}, {} to {}{}: {} of {}, {} {}.\n", question.settings().car.name,
-                        question.point().name, day_and_clock_text(zone, question.present.begin),
-                        day_and_clock_text(zone, question.present.end), note,
-                        energy_text(plan.delivered - plan.lost), energy_text(question.request.need),
-                        cost_text(bill_cost(plan), digits), question.household.site.currency);
+    std::string text = fmt::format(
+        "{} at {}, {} to {}{}: {} of {}, {} {}.\n", question.settings().car.name, question.point().name,
+        day_and_clock_text(zone, question.present.begin), day_and_clock_text(zone, question.present.end),
+        note, energy_text(plan.delivered - plan.lost), energy_text(question.request.need),
+        cost_text(bill_cost(plan), digits), question.household.site.currency);
     if (plan.objective.short_by > MilliwattHours{}) {
-        text += fmt::format("{} short: `lullwatt when{}` says what would help.\n",
-                            energy_text(plan.objective.short_by), which_car(question));
+        std::string lacking = some_energy_text(plan.objective.short_by);
+        lacking.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(lacking.front())));
+        text +=
+            fmt::format("{} short: `lullwatt when{}` says what would help.\n", lacking, which_car(question));
     }
     if (by_itself) {
         text += fmt::format("Proof: no {} costs less than {}{}; this one costs {}{}.\n",
-                            rivals_text(plan.objective.short_by > MilliwattHours{},
+                            rivals_text(is_bound(question), plan.objective.short_by > MilliwattHours{},
                                         plan.objective.above_cap > MilliwattHours{}),
-                            cost_text(plan.lower_bound, digits), with_starts(question.household),
+                            cost_at_least_text(plan.lower_bound, digits), with_starts(question.household),
                             cost_text(plan.objective.cost, digits), month.proven ? ": proven" : "");
         if (!month.proven) {
             text += fmt::format("Whether a plan {} cheaper is to be had is not proven.\n",
@@ -161,7 +174,9 @@ std::string headline(const Question& question, const plan::MonthPlan& month, boo
     return text;
 }
 
-std::string proof_text(const plan::JointPlan& joint, const io::Household& household) {
+std::string proof_text(const Night& night) {
+    const plan::JointPlan& joint = *night.joint;
+    const io::Household& household = night.cars.front().question.household;
     const int digits = household.site.currency_digits;
     const std::string cost = cost_text(joint.cost, digits);
     if (!joint.lower_bound) {
@@ -173,16 +188,19 @@ std::string proof_text(const plan::JointPlan& joint, const io::Household& househ
     }
     const bool capped =
         std::ranges::find(joint.apart, plan::Apart::price_cap, &plan::ApartCar::because) != joint.apart.end();
+    const bool bound = std::ranges::any_of(
+        night.cars, [](const CarNight& car) { return car.together && is_bound(car.question); });
     const bool is_short = joint.shortfalls.front().missing > MilliwattHours{};
     return fmt::format("Proof: {} cars together; no {} costs less than {}{}; this one costs {}: {}.\n",
-                       joint.cars.size(), rivals_text(is_short, capped),
-                       cost_text(*joint.lower_bound, digits), with_starts(household), cost, gap_text(joint));
+                       joint.cars.size(), rivals_text(bound, is_short, capped),
+                       cost_at_least_text(*joint.lower_bound, digits), with_starts(household), cost,
+                       gap_text(joint));
 }
 
 std::string together_text(const Night& night) {
     std::string text;
     if (night.joint) {
-        text += proof_text(*night.joint, night.cars.front().question.household);
+        text += proof_text(night);
         if (!night.joint->shortfalls_proven) text += "That no plan leaves less short is not proven.\n";
     }
     for (const std::string& line : beside_texts(night)) text += line + "\n";

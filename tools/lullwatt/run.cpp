@@ -17,16 +17,35 @@ namespace {
 
 constexpr std::size_t kLongestLine = 1000;
 
+// What was typed last for an option of the commands that were named; empty where nothing was.
+std::string typed_for(const CLI::App& command, const std::string& option) {
+    const CLI::Option* found = command.get_option_no_throw(option);
+    if (found != nullptr && !found->results().empty()) return found->results().back();
+    for (const CLI::App* nested : command.get_subcommands()) {
+        if (std::string typed = typed_for(*nested, option); !typed.empty()) return typed;
+    }
+    return {};
+}
+
 // What the parser refuses, as the faults of options are told where they are asked for as JSON.
-io::Fault fault_of_typed(const CLI::ParseError& stop) {
+io::Fault fault_of_typed(const CLI::App& app, const CLI::ParseError& stop) {
     std::string what = stop.what();
     std::string option;
+    std::string value;
     const auto colon = what.find(": ");
-    if (what.starts_with("--") && colon != std::string::npos) {
+    const auto equals = what.find(" = ");
+    if (stop.get_exit_code() == static_cast<int>(CLI::ExitCodes::ExtrasError) && colon != std::string::npos) {
+        value = what.substr(colon + 2);
+    } else if (stop.get_exit_code() == static_cast<int>(CLI::ExitCodes::ConversionError) && colon < equals &&
+               equals != std::string::npos) {
+        option = what.substr(colon + 2, equals - colon - 2);
+        value = what.substr(equals + 3);
+    } else if (what.starts_with("--") && colon != std::string::npos) {
         option = what.substr(0, colon);
+        value = typed_for(app, option);
         what.erase(0, colon + 2);
     }
-    return option_fault(option, what, "", "", "run it with --help");
+    return option_fault(option, what, value, "", "run it with --help");
 }
 
 // The parser takes the next word for an option's value, also where that is an option itself.
@@ -39,6 +58,10 @@ io::Faults options_for_values(const CLI::App& command) {
                 faults.push_back(option_fault(option->get_name(), "has an option for its value", value, "",
                                               "give it a value, or leave it out"));
         }
+    }
+    for (const CLI::App* nested : command.get_subcommands()) {  // those that were typed
+        const io::Faults more = options_for_values(*nested);
+        faults.insert(faults.end(), more.begin(), more.end());
     }
     return faults;
 }
@@ -63,7 +86,7 @@ Exit run(std::vector<std::string> arguments, std::istream& in, std::ostream& out
     } catch (const CLI::ParseError& stop) {
         if (json && stop.get_exit_code() != 0) {
             Shell shell{out, err, in, interactive, watched};
-            print_faults(shell, {fault_of_typed(stop)}, true);
+            print_faults(shell, {fault_of_typed(app, stop)}, true);
             return Exit::usage;
         }
         std::stringstream said;  // it quotes what was typed, or what a script passed on

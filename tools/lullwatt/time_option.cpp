@@ -2,6 +2,7 @@
 
 #include <sstream>
 #include <variant>
+#include <vector>
 
 #include <date/date.h>
 
@@ -57,6 +58,17 @@ std::optional<CivilTime> parse_label(const std::string& text, const Zone& zone, 
     const auto of_day = io::parse_scalar({}, io::Kind::time_of_day, text);
     const auto* scalar = std::get_if<io::Scalar>(&of_day);
     return scalar == nullptr ? std::nullopt : next_time_of_day(std::get<Seconds>(*scalar), zone, now);
+}
+
+std::optional<TimeWithin> parse_time_within(const std::string& text, const Zone& zone, Interval span) {
+    constexpr std::chrono::hours kLongestRepeat{3};  // no clock is put back by more
+    const auto earlier = parse_label(text, zone, span.begin - kLongestRepeat);
+    const auto both = earlier ? zone.instants(*earlier) : std::vector<Instant>{};
+    if (both.size() > 1 && both.front() < span.begin && span.begin <= both.back() && both.back() < span.end)
+        return TimeWithin{both.back(), earlier};
+    const Instant before = span.begin - Seconds{1};
+    const auto at = parse_time(text, zone, before);
+    return at ? std::optional(TimeWithin{*at, parse_label(text, zone, before)}) : std::nullopt;
 }
 
 }  // namespace lullwatt::tools

@@ -4,8 +4,8 @@
 #include <vector>
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
+#include "core/plan/held.hpp"
 #include "tools/lullwatt/answer.hpp"
 #include "tools/lullwatt/answer_json.hpp"
 #include "tools/lullwatt/month_text.hpp"
@@ -79,33 +79,16 @@ WhenWords answer(const Question& question, const plan::MonthWhen& found) {
     return words;
 }
 
-// Whether a slot has less room than the one of `without` at its begin. REQUIRES: both begin together.
-bool takes_room(const std::vector<plan::Slot>& without, const std::vector<plan::Slot>& beside) {
-    auto at = without.begin();
-    return std::ranges::any_of(beside, [&](const plan::Slot& slot) {
-        while (at->when.end <= slot.when.begin) ++at;
-        return slot.most < at->most;
-    });
-}
-
-// The cars of the night that take room this one would have without them.
-std::string cars_that_leave_it(const Night& night) {
-    const Question& question = night.asked().question;
-    Question without = question;
-    for (plan::Taken& other : without.beside) other.draws.clear();
-    const auto alone = without.rephrased(question.present);
+// The cars that take room this one would have without them, in any slot of the night.
+std::vector<std::string> cars_that_leave_it(const Question& question) {
+    plan::Holders holders(question.household.site.site, question.beside);
     std::vector<std::string> names;
-    for (const CarNight& car : night.cars) {
-        const std::size_t point = car.question.settings().point;
-        for (std::size_t i = 0; i < without.beside.size(); ++i) {
-            if (question.beside[i].point != point || car.question.car == question.car || !car.here) continue;
-            without.beside[i] = question.beside[i];
-            const auto beside = without.rephrased(question.present);
-            without.beside[i].draws.clear();
-            if (takes_room(alone->slots, beside->slots)) names.push_back(car.question.settings().car.name);
+    for (const plan::Slot& slot : question.problem.slots) {
+        for (const plan::Held& one : holders.of(slot, question.beside.size()).named) {
+            if (std::ranges::find(names, one.car) == names.end()) names.push_back(one.car);
         }
     }
-    return fmt::format("{}", fmt::join(names, " and "));
+    return names;
 }
 
 // What cannot wait until after the answer.
@@ -207,7 +190,7 @@ Answer when_answer(const Night& night, Progress& progress) {
     keep_drivable(question, when.when);
     question.problem = when.best.problem;
     WhenWords words = answer(question, when);
-    if (when.when.best.objective.short_by > kNothing) words.leave_it = cars_that_leave_it(night);
+    if (when.when.best.objective.short_by > kNothing) words.leave_it = cars_that_leave_it(question);
     words.rows = when_rows(words, progress);
     const std::string sentence =
         warnings_text(question) + when_sentences(words) + notes_text(question, when.best);

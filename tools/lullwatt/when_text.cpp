@@ -75,7 +75,7 @@ std::string latest_in_time(const WhenWords& words, std::string_view what) {
 // ", 1.2 kWh of it above the price cap"; nothing where none is.
 std::string above_cap_text(const plan::Objective& objective) {
     if (objective.above_cap == kNothing) return {};
-    return fmt::format(", {} of it above the price cap", energy_text(objective.above_cap));
+    return fmt::format(", {} of it above the price cap", some_energy_text(objective.above_cap));
 }
 
 std::string charge(const WhenWords& words, Interval span) {
@@ -189,8 +189,9 @@ std::string what_it_uses(const WhenWords& words, Interval span) {
     if (!all_used(words))
         return fmt::format("charges from {} to {}", time_text(words, span.begin), time_text(words, span.end));
     if (words.leave_it.empty()) return "uses every hour there is";
-    return fmt::format("uses all that {} as planned {} it", words.leave_it,
-                       words.leave_it.find(" and ") == std::string::npos ? "leaves" : "leave");
+    return fmt::format("uses all that {} as planned {} it",
+                       listed_text(words.leave_it, words.leave_it.size()),
+                       words.leave_it.size() == 1 ? "leaves" : "leave");
 }
 
 std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
@@ -198,7 +199,7 @@ std::string shortfall(const WhenWords& words, std::optional<Interval> span) {
     const std::string only =
         fmt::format("By {} only {} of {} can be in: {} short.", ready_by_text(words),
                     energy_text(best.delivered - best.lost), energy_text(words.problem.need),
-                    energy_text(best.objective.short_by));
+                    some_energy_text(best.objective.short_by));
     if (!span)
         return only + " There is no room for the car's least current at any time before it." + cures(words);
     const std::string now =

@@ -40,8 +40,8 @@ struct WhenWords {
     std::function<std::string(const plan::MonthPlan&)> not_enough;  // "not enough for Wed 07:00", or empty
     std::optional<plan::Cure> earlier_plug_in;
     std::optional<plan::Cure> later_ready_by;
-    std::vector<WhenRow> rows;  // when_rows()
-    std::string leave_it;       // the cars that take room it would have without them: "Bob and Cleo"
+    std::vector<WhenRow> rows;          // when_rows()
+    std::vector<std::string> leave_it;  // the cars that take room it would have without them
 };
 
 // What a night costs on the bill: start costs are the planner's, not the utility's.

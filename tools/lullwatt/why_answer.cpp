@@ -2,6 +2,7 @@
 #include <utility>
 #include <vector>
 
+#include <date/date.h>
 #include <fmt/format.h>
 
 #include "core/plan/evaluate.hpp"
@@ -67,6 +68,10 @@ std::string rooms(const Night& night, const std::vector<NodeWorth>& worths) {
 
 // "02:30 does not exist that night: this is the first time that does." Empty for labels that are there once.
 std::string slot_note(const Zone& zone, const std::optional<CivilTime>& label, Instant at) {
+    if (label && zone.instants(*label).size() > 1 && zone.instants(*label).back() == at) {
+        return fmt::format("The answer is of the second of two {} that night: the first is before it.",
+                           date::format("%H:%M", *label));
+    }
     const std::string note = label ? label_note(zone, *label) : "";
     if (note.empty()) return {};
     if (zone.instants(*label).empty())
@@ -94,7 +99,7 @@ std::string sentence(const Night& night, std::size_t index, const std::vector<No
     const Zone& zone = question.household.zone;
     const int digits = question.household.site.currency_digits;
     const site::Site& site = question.household.site.site;
-    const auto held = plan::held_by(site, slot, question.beside);
+    const plan::Holding held = plan::Holders(site, question.beside).of(slot);
     std::string text;
     for (const std::string& line : hand_warnings(question)) text += line + "\n\n";
     if (!slot_note.empty()) text += slot_note + "\n";
@@ -124,13 +129,14 @@ std::string sentence(const Night& night, std::size_t index, const std::vector<No
 io::Read<Answer> why_answer(const Night& night, const std::string& slot) {
     const Question& question = night.asked().question;
     const Zone& zone = question.household.zone;
-    const auto at = slot.empty() ? std::optional(question.present.begin)
-                                 : parse_time(slot, zone, question.present.begin - Seconds{1});
-    if (!at) return io::Faults{no_time("--slot", slot)};
+    const auto asked = slot.empty() ? std::optional(TimeWithin{question.present.begin, {}})
+                                    : parse_time_within(slot, zone, question.present);
+    if (!asked) return io::Faults{no_time("--slot", slot)};
+    const Instant at = asked->at;
     const auto& slots = question.problem.slots;
     const auto found =
-        std::ranges::find_if(slots, [&](const plan::Slot& each) { return *at < each.when.end; });
-    if (found == slots.end() || (!slot.empty() && *at < question.present.begin)) {
+        std::ranges::find_if(slots, [&](const plan::Slot& each) { return at < each.when.end; });
+    if (found == slots.end() || (!slot.empty() && at < question.present.begin)) {
         return io::Faults{
             {kCommandLine, 0, 0, "--slot", "is no time of this night", slot,
              fmt::format("a time from {} to {}", day_and_clock_text(zone, question.present.begin),
@@ -139,8 +145,7 @@ io::Read<Answer> why_answer(const Night& night, const std::string& slot) {
     }
     const auto index = static_cast<std::size_t>(found - slots.begin());
     const auto worths = node_worths(night);
-    const std::string note =
-        slot_note(zone, parse_label(slot, zone, question.present.begin - Seconds{1}), *at);
+    const std::string note = slot_note(zone, asked->label, at);
     return Answer{sentence(night, index, worths, note), why_json(night, index, worths, note)};
 }
 

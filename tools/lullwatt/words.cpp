@@ -94,26 +94,47 @@ std::string energy_text(MilliwattHours energy) {
     return fmt::format("{:.1f} kWh", static_cast<double>(energy.count()) / 1e6);
 }
 
+std::string some_energy_text(MilliwattHours energy) {
+    const std::string text = energy_text(energy);
+    return energy > kNothing && text == energy_text(kNothing) ? "less than 0.1 kWh" : text;
+}
+
+std::string listed_text(const std::vector<std::string>& parts, std::size_t count) {
+    constexpr std::size_t kShown = 2;
+    if (count == 1) return parts.front();
+    if (count == kShown) return parts[0] + " and " + parts[1];
+    const std::size_t others = count - kShown;
+    return fmt::format("{}, {} and {} other{}", parts[0], parts[1], others, others == 1 ? "" : "s");
+}
+
 std::string amps_text(WholeAmps amps) { return fmt::format("{} A", amps.count()); }
 
 std::string amount_text(Money amount, int digits) { return decimal_text(amount.count(), 6, digits); }
 
 std::string cost_text(ExactAmount cost, int digits) { return money_text(rounded(cost, digits), digits); }
 
+std::string cost_at_least_text(ExactAmount cost, int digits) {
+    constexpr Wide kAttoPerMicro = 1'000'000'000'000;
+    constexpr int kDecimals = 6;
+    std::int64_t unit = 1;
+    for (int i = digits; i < kDecimals; ++i) unit *= 10;
+    Money down = rounded(cost, digits);
+    if (ExactAmount(static_cast<Wide>(down.count()) * kAttoPerMicro) > cost) down -= Money(unit);
+    return money_text(down, digits);
+}
+
 std::string rate_text(Rate rate, int digits) { return decimal_text(rate.count(), 12, digits); }
 
-std::string bound_text(const plan::Bound& bound, const site::Site& site,
-                       const std::vector<plan::Held>& held) {
-    std::string text = limit_name(bound, site);
-    for (const plan::Held& one : held) {
-        const bool first = &one == &held.front();
-        text += fmt::format("{} {}'s {}", first ? ", beside" : " and", one.car, amps_text(one.amps));
-    }
-    return text;
+std::string bound_text(const plan::Bound& bound, const site::Site& site, const plan::Holding& held) {
+    const std::string limit = limit_name(bound, site);
+    if (held.named.empty()) return limit;
+    std::vector<std::string> parts;
+    for (const plan::Held& one : held.named) parts.push_back(one.car + "'s " + amps_text(one.amps));
+    return limit + ", beside " + listed_text(parts, parts.size() + held.others);
 }
 
 std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot, const site::Site& site,
-                     const std::vector<plan::Held>& held) {
+                     const plan::Holding& held) {
     const std::string bound = bound_text(slot.bound, site, held);
     const std::string limited = planned.amps == slot.most ? "; limited by " + bound : "";
     switch (planned.why) {
@@ -129,7 +150,8 @@ std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot, c
         case plan::Why::no_choice:
             return "every usable slot is needed; limited by " + bound;
         case plan::Why::falls_short:
-            return "the need is not met, and more here would not help" + limited;
+            return limited.empty() ? "the need is not met, and more here would not help"
+                                   : "the need is not met" + limited;
         case plan::Why::short_without:
             return "dearer than the price cap, but cheaper hours alone would leave more short" + limited;
         case plan::Why::keeps_awake:
@@ -181,11 +203,12 @@ std::string why_text(const plan::PlannedSlot& planned, const plan::Slot& slot, c
 std::string worse_text(const plan::Objective& best, const plan::Objective& other) {
     constexpr int kFine = 4;
     if (other.short_by != best.short_by) {
-        return fmt::format("{} short instead of {}", energy_text(other.short_by), energy_text(best.short_by));
+        return fmt::format("{} short instead of {}", some_energy_text(other.short_by),
+                           some_energy_text(best.short_by));
     }
     if (other.above_cap != best.above_cap) {
-        return fmt::format("{} above the price cap instead of {}", energy_text(other.above_cap),
-                           energy_text(best.above_cap));
+        return fmt::format("{} above the price cap instead of {}", some_energy_text(other.above_cap),
+                           some_energy_text(best.above_cap));
     }
     if (other.cost != best.cost) return cost_text(other.cost - best.cost, kFine) + " more, starts included";
     if (other.starts != best.starts)

@@ -1,8 +1,9 @@
 // Who takes what of the limit that keeps a slot from more.
 //
-// Pure function over plain values; call from any thread.
+// Pure over plain values; one Holders is for one thread.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -16,10 +17,35 @@ struct Held {
     friend bool operator==(const Held&, const Held&) = default;
 };
 
-// Of `others`, in their order, those that draw during the slot from what bounds it; without them it could
-// carry more. Empty where nothing bounds it that cars share. A lease counts driven points alone.
-// REQUIRES: the bound's node and leg are the site's.
-[[nodiscard]] std::vector<Held> held_by(const site::Site& site, const Slot& slot,
-                                        const std::vector<Taken>& others);
+// Those that hold a slot, in their order: the first of them, and how many more there are.
+struct Holding {
+    std::vector<Held> named;
+    std::size_t others = 0;
+    friend bool operator==(const Holding&, const Holding&) = default;
+};
+
+inline constexpr std::size_t kMostNamed = 3;
+
+// Of `others` those that draw during a slot from what bounds it; without them it could carry more. None where
+// nothing bounds it that cars share. A lease counts driven points alone. Who draws from a bound is found once
+// for all slots.
+class Holders {
+  public:
+    // REQUIRES: both outlive it; the bounds of all slots asked about have nodes and legs of the site.
+    Holders(const site::Site& site, const std::vector<Taken>& others) : site_(site), others_(others) {}
+
+    [[nodiscard]] Holding of(const Slot& slot, std::size_t most_named = kMostNamed);
+
+  private:
+    struct Drawers {
+        Bound bound;
+        std::vector<std::size_t> of_it;  // indices of others_
+    };
+    [[nodiscard]] const std::vector<std::size_t>& drawers(const Bound& bound);
+
+    const site::Site& site_;
+    const std::vector<Taken>& others_;
+    std::vector<Drawers> found_;
+};
 
 }  // namespace lullwatt::plan

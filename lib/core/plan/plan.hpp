@@ -25,7 +25,7 @@ enum class Why : std::uint8_t {
     // Charging, driven:
     floor,      // what was charged before is below the floor
     no_choice,  // at `most`, as all usable slots or all the battery takes; without any of them more is short
-    falls_short,    // something is short, and more here would leave no less
+    falls_short,    // something is short; at `most`, or more here would leave no less
     short_without,  // dearer than the cap: without any such hour, the floor's aside, more is short
     keeps_awake,    // dearer than what is left; a pause, after which the car does not wake
     dearer_rest,  // dearer than what is left, but all that is left at a lower price is not enough without it

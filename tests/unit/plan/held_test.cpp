@@ -15,9 +15,9 @@ Slot bounded(BoundKind kind, int node, int leg) {
     return {minutes(5, 10), Rate(0), WholeAmps(6), {kind, node, leg}};
 }
 
-std::vector<std::string> names(const std::vector<Held>& held) {
+std::vector<std::string> names(const Holding& held) {
     std::vector<std::string> found;
-    for (const Held& one : held) found.push_back(one.car);
+    for (const Held& one : held.named) found.push_back(one.car);
     return found;
 }
 
@@ -41,8 +41,9 @@ TEST_CASE("those are named that draw in the slot from the node and leg that boun
         {.point = 1, .draws = {{minutes(0, 10), WholeAmps(16)}}, .car = "Plover"},
         {.point = 2, .draws = {{minutes(0, 10), WholeAmps(10)}}, .car = "Dunlin"}};
     using Names = std::vector<std::string>;
+    Holders holders(site, others);
     const auto held = [&](BoundKind kind, int node, int leg) {
-        return names(held_by(site, bounded(kind, node, leg), others));
+        return names(holders.of(bounded(kind, node, leg)));
     };
     CHECK(held(BoundKind::headroom, 0, 0) == Names{"Heron", "Dunlin"});
     CHECK(held(BoundKind::headroom, 1, 1) == Names{"Heron", "Plover"});
@@ -53,10 +54,26 @@ TEST_CASE("those are named that draw in the slot from the node and leg that boun
     for (const BoundKind kind : {BoundKind::installer_setting, BoundKind::receptacle, BoundKind::car,
                                  BoundKind::hold, BoundKind::away, BoundKind::peak})
         CHECK(held(kind, 0, 0).empty());
+    CHECK(held(BoundKind::car, -1, -1).empty());
     // The greatest while the slot lasts; what ended before it does not count.
-    CHECK(held_by(site, bounded(BoundKind::ceiling, 1, 0), others) ==
-          std::vector<Held>{{"Heron", WholeAmps(9)}});
+    CHECK(holders.of(bounded(BoundKind::ceiling, 1, 0)) == Holding{{{"Heron", WholeAmps(9)}}, 0});
     Slot later = bounded(BoundKind::headroom, 0, 0);
     later.when = minutes(10, 15);
-    CHECK(held_by(site, later, others).empty());
+    CHECK(holders.of(later) == Holding{});
+}
+
+TEST_CASE("of many that hold a slot the first are named and the rest counted") {
+    const site::Site site{.leg_to_neutral = Volts(120),
+                          .nodes = {{.name = "service", .legs = {Leg::L1}}},
+                          .points = {{.name = "row", .circuit = 0, .legs = {Leg::L1}}}};
+    std::vector<Taken> others;
+    for (const char* car : {"a", "b", "c", "d", "e"})
+        others.push_back({.point = 0, .draws = {{minutes(0, 10), WholeAmps(7)}}, .car = car});
+    others[1].draws.clear();
+    Holders holders(site, others);
+    const Slot slot = bounded(BoundKind::headroom, 0, 0);
+    CHECK(names(holders.of(slot)) == std::vector<std::string>{"a", "c", "d"});
+    CHECK(holders.of(slot).others == 1);
+    CHECK(holders.of(slot, 5).named.size() == 4);
+    CHECK(holders.of(slot, 5).others == 0);
 }

@@ -194,6 +194,26 @@ TEST_CASE("the reason of a slot names the node and leg that the other car uses u
     CHECK(why.at("beside")[0].at("car") == "Heron");
 }
 
+TEST_CASE("cars that take room only together are named together") {
+    // 72 A for hours and 10 A of the house's leave 62 A: 32 A beside one of 24 A, not beside two.
+    const House house(
+        "format: 1\nsite: {name: Home, zone: America/Halifax, currency: CAD}\n"
+        "service: {supply: split-phase, leg_to_neutral: 120 V, rating: 90 A, continuous: cec}\n"
+        "circuits:\n  - {name: a, fed_from: service, rating: 40 A}\n"
+        "  - {name: b, fed_from: service, rating: 40 A}\n  - {name: c, fed_from: service, rating: 40 A}\n"
+        "points:\n  - {name: left, circuit: a, hard_setting: 32 A}\n"
+        "  - {name: middle, circuit: b, hard_setting: 24 A}\n"
+        "  - {name: right, circuit: c, hard_setting: 24 A}\n"
+        "cars:\n  - {name: Heron, point: left, battery: 90 kWh, most: 32 A, need: 80 kWh}\n"
+        "  - {name: Bow and Arrow, point: middle, battery: 90 kWh, most: 32 A, need: 80 kWh}\n"
+        "  - {name: Dunlin, point: right, battery: 90 kWh, most: 32 A, need: 80 kWh}\n"
+        "loads: [{node: service, constant: 10 A, worst: 20 A, worst_reason: a test's}]\n"
+        "tariff: tariff.yaml\n");
+    const std::string text = house.said({"when", "--car", "Heron"});
+    INFO(text);
+    CHECK(has(text, " it uses all that Bow and Arrow and Dunlin as planned leave it, about "));
+}
+
 TEST_CASE("when counts the other car as planned and says so, unless it is to be left out") {
     const House house(kTight + points("driven"));
     const std::string with = house.said({"when", "--car", "Heron", "--need", "40"});

@@ -6,6 +6,7 @@
 
 #include "support/catch.hpp"
 #include "support/shell.hpp"
+#include "tools/lullwatt/words.hpp"
 
 using namespace lullwatt::tests;
 using lullwatt::tools::Exit;
@@ -21,6 +22,7 @@ struct Home {
     std::string house = "10 A";
     std::string heron = "need: 30 kWh";
     std::string plover;  // empty: there is none
+    std::string left;    // what else is said of its point
     std::string charges = R"(windows: [{name: low, from: "22:00", to: "06:00", per_kwh: 0.1}, )"
                           "{name: high, per_kwh: 0.2}]";
 
@@ -33,7 +35,9 @@ struct Home {
                "service: {supply: split-phase, leg_to_neutral: 120 V, rating: 60 A, continuous: cec}\n"
                "circuits:\n  - {name: l, fed_from: service, rating: 40 A}\n"
                "  - {name: r, fed_from: service, rating: 40 A}\n"
-               "points:\n  - {name: left, circuit: l, hard_setting: 32 A}\n"
+               "points:\n  - {name: left, circuit: l, hard_setting: 32 A"
+            << left
+            << "}\n"
                "  - {name: right, circuit: r, hard_setting: 32 A}\n"
                "cars:\n  - {name: Heron, point: left, battery: 60 kWh, most: 32 A, "
             << heron << "}\n"
@@ -82,6 +86,54 @@ TEST_CASE("a car that is short because another has the room is not said to use e
     auto alone = asked;
     alone.emplace_back("--alone");
     CHECK(has(both.text(alone), "it uses every hour there is"));
+}
+
+TEST_CASE("an hour at its limit is not said to be one where more would not help") {
+    using namespace lullwatt;
+    plan::Slot slot{};
+    slot.most = WholeAmps(32);
+    plan::PlannedSlot planned{WholeAmps(32), WholeAmps(32), plan::Why::falls_short};
+    CHECK(tools::why_text(planned, slot, {}, {}) ==
+          "the need is not met; limited by the installer's setting");
+    planned.amps = planned.drawn = WholeAmps(31);
+    CHECK(tools::why_text(planned, slot, {}, {}) == "the need is not met, and more here would not help");
+}
+
+TEST_CASE("what is short by less than is printed never reads as nothing") {
+    // 32 A × 240 V are 53.76 kWh in 7 hours.
+    const Home home{.heron = "need: 53.77 kWh, ready_by: \"01:00\""};
+    const std::string when = home.text({"when", "--at", "2026-01-14T18:00"});
+    INFO(when);
+    CHECK(has(when, "only 53.8 kWh of 53.8 kWh can be in: less than 0.1 kWh short."));
+    const std::string plan = home.text({"plan", "--at", "2026-01-14T18:00"});
+    INFO(plan);
+    CHECK(has(plan, "\nLess than 0.1 kWh short: `lullwatt when` says what would help.\n"));
+}
+
+TEST_CASE("what is not safe stands once above a plan of several cars") {
+    const Home home{.heron = "need: 6 kWh", .plover = "need: 6 kWh", .left = ", control: by-hand"};
+    const std::string text = home.text({"plan", "--at", "2026-01-14T18:00"});
+    INFO(text);
+    const auto first = text.find("NOT SAFE");
+    REQUIRE(first == 0);
+    CHECK(text.find("NOT SAFE", first + 1) == std::string::npos);
+}
+
+TEST_CASE("a proof's bound is never rounded above what is proven, and is of plans that keep what is set") {
+    const Home dear{.charges = "windows: [{name: all, per_kwh: 0.123756}]"};
+    const std::string plain = dear.text({"plan", "--at", "2026-01-14T18:00", "--need", "10"});
+    INFO(plain);  // 1.25756 with its start
+    CHECK(
+        has(plain, "Proof: no plan costs less than 1.25, counting 0.02 for each start; this one costs 1.26"));
+    const std::string floor = dear.text({"plan", "--at", "2026-01-14T18:00", "--need", "10", "--floor", "2"});
+    INFO(floor);
+    CHECK(has(floor, "Proof: no such plan costs less than 1.25"));
+    const Home two{.heron = "need: 10 kWh, price_cap: 0.15", .plover = "need: 10 kWh"};
+    CHECK(has(two.text({"plan", "--at", "2026-01-14T18:00"}),
+              "2 cars together; no such plan that leaves no car shorter, nor takes more above its price cap, "
+              "costs less than "));
+    const Home free{.heron = "need: 10 kWh", .plover = "need: 10 kWh"};
+    CHECK(has(free.text({"plan", "--at", "2026-01-14T18:00"}), "2 cars together; no plan costs less than "));
 }
 
 TEST_CASE("a peak that another car's plan raises is not said to be as told") {
@@ -169,6 +221,9 @@ TEST_CASE("a slot asked about at a time that is skipped or stands twice says whi
     CHECK(why("2026-10-31T20:00", "01:30")
               .starts_with("The answer is of the first of two 01:30 that night.\n01:30 ADT–01:35 ADT: "));
     CHECK(why("2026-10-31T20:00", "2026-11-01T01:30-04:00").starts_with("01:30 AST–01:35 AST: "));
+    CHECK(why("2026-11-01T01:40-03:00", "01:30")
+              .starts_with("The answer is of the second of two 01:30 that night: the first is before it.\n"
+                           "01:30 AST–01:35 AST: "));
     CHECK(why("2026-10-30T20:00", "01:30").starts_with("01:30–01:35: "));
     const json told = home.told({"why", "--at", "2026-03-07T20:00", "--slot", "02:30"});
     CHECK(told.at("begin") == "2026-03-08T03:00:00-03:00");
@@ -222,15 +277,31 @@ TEST_CASE("with --json what the parser refuses is told as faults, with exit stat
         const char* key;
         const char* fault;
         const char* mend = "run it with --help";
+        const char* value = "";
     };
     for (const Case& one : std::vector<Case>{
-             {{"when", "--bogus", "--json"}, "", "The following argument was not expected: --bogus"},
+             {{"when", "--bogus", "--json"},
+              "",
+              "The following argument was not expected: --bogus",
+              "run it with --help",
+              "--bogus"},
+             {{"bill", "--bill-day", "40", "--json"},
+              "--bill-day",
+              "Value 40 not in range 1 to 31",
+              "run it with --help",
+              "40"},
+             {{"ledger", "verify", "--head", "--json"},
+              "--head",
+              "has an option for its value",
+              "give it a value, or leave it out",
+              "--json"},
              {{"when", "--json", "--site"}, "--site", "1 required TEXT missing"},
              {{"--json"}, "", "A subcommand is required"},
              {{"plan", "--car", "--json"},
               "--car",
               "has an option for its value",
-              "give it a value, or leave it out"},
+              "give it a value, or leave it out",
+              "--json"},
          }) {
         const Ran ran = lullwatt_run(one.arguments);
         INFO(ran.out << ran.err);
@@ -241,6 +312,7 @@ TEST_CASE("with --json what the parser refuses is told as faults, with exit stat
         CHECK(fault.at("key") == one.key);
         CHECK(fault.at("fault") == one.fault);
         CHECK(fault.at("mend") == one.mend);
+        CHECK(fault.at("value") == one.value);
     }
     CHECK(lullwatt_run({"when", "--bogus"}).err ==
           "The following argument was not expected: --bogus\nRun with --help for more information.\n");
