@@ -27,7 +27,8 @@ class Fairness {
     [[nodiscard]] Share share(std::size_t car, const JointAmps& amps) const;
     // The least units that leave no more than `most` of the car's need short, or less than it.
     [[nodiscard]] std::int64_t target(std::size_t car, const Share& most, bool less) const;
-    [[nodiscard]] std::vector<Share> sorted(const JointAmps& amps) const;
+    // What these units leave short, the greatest share first.
+    [[nodiscard]] std::vector<Share> sorted(const std::vector<std::int64_t>& units) const;
     Feasibility ask(const std::vector<std::int64_t>& targets);
     // Hands over (joint_level.hpp) where no fixed car and not the greatest share of the others loses by it.
     [[nodiscard]] JointAmps levelled(const Shares& fixed, JointAmps amps) const;
@@ -63,9 +64,9 @@ std::vector<std::int64_t> Fairness::targets(const Shares& fixed, const Share& re
     return out;
 }
 
-std::vector<Share> Fairness::sorted(const JointAmps& amps) const {
+std::vector<Share> Fairness::sorted(const std::vector<std::int64_t>& units) const {
     std::vector<Share> out;
-    for (std::size_t i = 0; i < amps.size(); ++i) out.push_back(share(i, amps));
+    for (std::size_t i = 0; i < units.size(); ++i) out.push_back(share_short(grid_.cars[i], units[i]));
     std::ranges::sort(out, [](const Share& a, const Share& b) { return a > b; });
     return out;
 }
@@ -152,13 +153,14 @@ Targets Fairness::improve(Shares fixed, JointAmps amps, bool proven) {
             }
             continue;
         }
+        // What is asked for is compared and not the currents: they may bring more than the plan has to.
         std::optional<Targets> best;
         for (std::size_t i = open.size(); i-- > 0;) {  // kind to the first name: the last is short first
             Shares with = fixed;
             with[open[i]] = greatest;
             Targets tried = improve(std::move(with), amps, proven);
             const bool all_proven = tried.proven && (!best || best->proven);
-            if (!best || sorted(tried.amps) < sorted(best->amps)) best = std::move(tried);
+            if (!best || sorted(tried.units) < sorted(best->units)) best = std::move(tried);
             best->proven = all_proven;
         }
         return *best;

@@ -66,6 +66,21 @@ TEST_CASE("joint: the car to which the cheap slot is worth more gets it") {
     }
 }
 
+TEST_CASE("joint: where one of two cars gets nothing, others are not short for it") {
+    JointProblem problem = quarters(2);
+    problem.cars = {car("a", {10, 10}, 16, 8), car("b", {10, 10}, 16, 8), car("c", {10, 10}, 16, 16),
+                    car("d", {10, 10}, 16, 20)};
+    problem.rows = {row(0, 0, {6, 0}, {0, 1})};
+    for (const bool helped : {false, true}) {
+        const JointPlan plan = solve_joint(problem, {}, helped ? solver::cbc() : MixedSolver{});
+        CHECK(amps(plan.cars[0]) == A{6, 0});
+        CHECK(amps(plan.cars[1]) == A{0, 0});
+        CHECK(plan.cars[2].short_by.missing == MilliwattHours{});
+        CHECK(plan.cars[3].short_by.missing == MilliwattHours{});
+        CHECK(plan.shortfalls_proven);
+    }
+}
+
 TEST_CASE("joint: every leg that a car loads holds, and each leg by itself") {
     // A split-phase car on both legs, one car on each leg alone: 20 A on a leg hold 20, on either or on both.
     for (const auto& [left, right] : {std::pair{20, 20}, std::pair{20, 40}, std::pair{40, 20}}) {
