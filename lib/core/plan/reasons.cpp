@@ -46,6 +46,9 @@ class Reasons {
     [[nodiscard]] bool before(std::size_t t) const { return t > 0 && charges(t - 1); }
     [[nodiscard]] bool after(std::size_t t) const { return charges(t + 1); }
     [[nodiscard]] bool is_short() const { return plan_.objective.short_by > MilliwattHours{}; }
+    [[nodiscard]] bool as_long(std::size_t t, std::size_t u) const {
+        return slot(t).when.length() == slot(u).when.length();
+    }
     [[nodiscard]] bool by_hand() const { return problem_.manner == Manner::one_block; }
 
     void follow();
@@ -83,12 +86,25 @@ class Reasons {
 
 void Reasons::follow() {
     states_.reserve(plan_.slots.size());
+    const bool direct = problem_.taper.empty() && !by_hand();
+    const std::int64_t ampere = thirds_per_ampere_minute(problem_);
+    const std::int64_t lost = thirds_of_overhead(problem_);
     for (std::size_t t = 0; t < plan_.slots.size(); ++t) {
-        const Intake most =
-            usable(problem_, slot(t)) ? intake(problem_, slot(t), slot(t).most, net_) : Intake{};
-        State state{.net = planned_intake(problem_, slot(t), plan_.slots[t].amps, net_).net,
-                    .takes = most.amps > WholeAmps(0)};
-        state.left = std::max<Wide>(most.net - state.net, 0);
+        State state;
+        Wide most = 0;
+        if (direct) {  // the same as below, of which this is most of the time that reasons take
+            state.takes = usable(problem_, slot(t));
+            const Wide length = minutes(slot(t));
+            if (state.takes) most = length * (slot(t).most.count() * ampere - lost);
+            if (amps(t) > 0) state.net = length * (amps(t) * ampere - lost);
+        } else {
+            const Intake all =
+                usable(problem_, slot(t)) ? intake(problem_, slot(t), slot(t).most, net_) : Intake{};
+            state.takes = all.amps > WholeAmps(0);
+            most = all.net;
+            state.net = planned_intake(problem_, slot(t), plan_.slots[t].amps, net_).net;
+        }
+        state.left = std::max<Wide>(most - state.net, 0);
         if (state.left > 0) cheapest_left_ = std::min(cheapest_left_.value_or(slot(t).price), slot(t).price);
         net_ += state.net;
         states_.push_back(state);
@@ -193,7 +209,7 @@ bool Reasons::spares_a_start(std::size_t t) const {
     const bool alone = !before(t) && !after(t);
     int room = 0;  // in slots that charge
     for (const std::size_t u : open_) {
-        if (u == t || slot(u).price > slot(t).price || minutes(slot(u)) != minutes(slot(t))) continue;
+        if (u == t || slot(u).price > slot(t).price || !as_long(u, t)) continue;
         const int more = slot(u).most.count() - amps(u);
         const bool apart = !charges(u) && !before(u) && !after(u);
         if (charges(u)) room += more;
@@ -219,7 +235,7 @@ Why Reasons::why_off(std::size_t t) const {
 
 Why Reasons::why_spared(std::size_t t) const {
     const std::size_t from = dearest_slot_;
-    if (!plain_ || !problem_.wakes || slot(t).price >= *chosen_ || minutes(slot(t)) != minutes(slot(from)))
+    if (!plain_ || !problem_.wakes || slot(t).price >= *chosen_ || !as_long(t, from))
         return Why::saves_nothing;
     const bool apart = !before(t) && !after(t);
     const bool alone = !before(from) && !after(from);
@@ -239,8 +255,8 @@ bool Reasons::a_run_moves_to(std::size_t t) const {
             if (slot(u).bound.kind == BoundKind::away) return false;
         }
         for (; count > 0; --count, ++from, ++to) {
-            if (states_[from].floor || slot(to).price != slot(from).price ||
-                minutes(slot(to)) != minutes(slot(from)) || slot(to).most < plan_.slots[from].amps)
+            if (states_[from].floor || slot(to).price != slot(from).price || !as_long(to, from) ||
+                slot(to).most < plan_.slots[from].amps)
                 return false;
         }
         return true;
