@@ -19,7 +19,7 @@ using support::JointFamily;
 
 namespace {
 
-constexpr std::uint64_t kFirstSeed = 910'000;  // none of these was seen while methods were chosen
+constexpr std::uint64_t kFirstSeed = 93'000'000;  // none of these was seen while methods were chosen
 
 struct Cell {
     std::vector<double> quick_ms, quick_gap, ms, gap;
