@@ -1,48 +1,26 @@
 // Joint plans small enough to be worked out by hand.
 #include "core/plan/joint.hpp"
 
-#include <chrono>
 #include <string>
 #include <utility>
 
 #include "core/plan/joint_grid.hpp"
 #include "solver/cbc.hpp"
 #include "support/catch.hpp"
+#include "support/joint_by_hand.hpp"
 #include "support/joint_checker.hpp"
 
 using namespace lullwatt;
 using namespace lullwatt::plan;
-using std::chrono::minutes;
+using support::amps;
+using support::car;
+using support::quarters;
 
 namespace {
-
-JointProblem quarters(std::size_t count) {
-    JointProblem problem;
-    Instant at{std::chrono::hours(24 * 365 * 56)};
-    for (std::size_t t = 0; t < count; ++t, at += minutes(15))
-        problem.slots.push_back({at, at + minutes(15)});
-    return problem;
-}
-
-// Prices in hundredths of the currency per kWh. 240 W an ampere: an ampere for a quarter of an hour is 60 Wh.
-JointCar car(const std::string& name, std::initializer_list<int> cents, int most, int need_ampere_quarters) {
-    JointCar out;
-    out.name = name;
-    out.per_ampere = Watts(240);
-    out.need = WattHours(60 * need_ampere_quarters);
-    for (const int price : cents) out.slots.push_back({Rate(price * 10'000'000'000LL), WholeAmps(most), {}});
-    return out;
-}
 
 SharedRow row(int node, int leg, std::initializer_list<int> amps, std::vector<std::size_t> cars) {
     SharedRow out{.node = node, .leg = leg, .cars = std::move(cars)};
     for (const int a : amps) out.capacity.emplace_back(a);
-    return out;
-}
-
-std::vector<int> amps(const CarPlan& plan) {
-    std::vector<int> out;
-    for (const PlannedSlot& slot : plan.slots) out.push_back(slot.amps.count());
     return out;
 }
 
