@@ -15,9 +15,9 @@ cd "$copy"
 
 keep=(lib/core/plan/*.cpp lib/core/quantity/*.cpp lib/core/site/{headroom,site,timed_ceiling,unbalance}.cpp
       lib/core/tariff/{bill_dates,price_curve,stretches,window}.cpp lib/core/time/{holidays,zone}.cpp lib/solver/cbc.cpp
-      tests/support/{main,instances,plan_checker,joint_instances,joint_checker}.cpp tests/unit/site/headroom_test.cpp
+      tests/support/{main,instances,plan_checker,joint_instances,joint_checker,joint_by_hand}.cpp tests/unit/site/headroom_test.cpp
       tests/unit/plan/{brute_force,taper_brute_force,explain_brute_force,month_brute_force}_test.cpp
-      tests/unit/plan/{assemble_joint,joint,joint_brute_force,joint_model,joint_level}_test.cpp)
+      tests/unit/plan/{assemble_joint,joint,joint_any_floor,joint_brute_force,joint_model,joint_level}_test.cpp)
 
 catch=()
 [ -e /usr/include/catch2/catch.hpp ] && catch=(-DLULLWATT_CATCH2_V2)
