@@ -126,7 +126,7 @@ std::string cost_at_least_text(ExactAmount cost, int digits) {
 std::string rate_text(Rate rate, int digits) { return decimal_text(rate.count(), 12, digits); }
 
 std::string bound_text(const plan::Bound& bound, const site::Site& site, const plan::Holding& held) {
-    const std::string limit = limit_name(bound, site);
+    std::string limit = limit_name(bound, site);
     if (held.named.empty()) return limit;
     std::vector<std::string> parts;
     for (const plan::Held& one : held.named) parts.push_back(one.car + "'s " + amps_text(one.amps));
