@@ -32,7 +32,7 @@ enum class Why : std::uint8_t {
     bridges,      // what is left at no higher price could do for it, but would take another start
     no_better,    // dearer than what is left, but the best plan that rests here is no better
     cheapest,     // at `most`: nothing is left at a lower price
-    gentle,       // below `most`, the greatest current of the plan: any lower one costs or starts more
+    gentle,       // below `most`, the greatest beyond the floor: any lower one costs or starts more
     fills_the_rest,  // below `most`: nothing is left at a lower price, and the need is met
     // Off:
     away,           // the car is not there
